@@ -1,0 +1,1 @@
+"""Pure computation for planning and proving a solid-fuel installation. SI inside, no Django."""

@@ -1,0 +1,173 @@
+"""What a plan is made from: the survey of the house and the two listings. SI; None means not known."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, fields
+from typing import Any, Self
+
+
+@dataclass(frozen=True)
+class _Record:
+    """Frozen inputs that go to JSON and back without loss."""
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain JSON types."""
+        return asdict(self)
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Self:
+        """Rebuild from `to_dict`; an unknown key is an error that names it."""
+        known = {field.name for field in fields(cls)}
+        if extra := sorted(set(data) - known):
+            raise ValueError(f"{cls.__name__} does not know {', '.join(extra)}")
+        return cls(**data)
+
+
+@dataclass(frozen=True)
+class Appliance(_Record):
+    """An appliance's listing data. Lengths in m, powers in W, pressure in Pa, mass flow in kg/s."""
+
+    name: str = ""
+    listed: bool = True
+    listing_reference: str = ""
+    #: wood | pellets | smokeless | coal
+    fuel: str = "wood"
+    #: radiant | jacketed | open fire
+    kind: str = "radiant"
+    clearance_rear: float | None = None
+    clearance_side: float | None = None
+    clearance_front: float | None = None
+    clearance_above: float | None = None
+    clearance_corner: float | None = None
+    clearance_reduction_allowed: bool | None = None
+    connector_clearance: float | None = None
+    collar_diameter: float | None = None
+    #: Height of the collar above the floor, and depth from the appliance's back to the flue centre.
+    collar_height: float | None = None
+    back_to_flue_centre: float | None = None
+    side_to_flue_centre: float | None = None
+    nominal_output: float | None = None
+    minimum_output: float | None = None
+    flue_gas_temperature: float | None = None
+    flue_gas_mass_flow: float | None = None
+    least_draft: float | None = None
+    hearth_resistance: float | None = None
+    hearth_front: float | None = None
+    hearth_side: float | None = None
+    hearth_rear: float | None = None
+
+
+@dataclass(frozen=True)
+class ChimneySection(_Record):
+    """One stocked straight length: nominal length and what it adds when locked on, both in m."""
+
+    name: str
+    length: float
+    effective_length: float
+    cost: float | None = None
+
+
+@dataclass(frozen=True)
+class Chimney(_Record):
+    """A factory-built chimney's listing data. Lengths in m, thermal resistance in m2K/W."""
+
+    name: str = ""
+    listing_reference: str = ""
+    designation: str = ""
+    inner_diameter: float | None = None
+    outer_diameter: float | None = None
+    clearance: float | None = None
+    sections: tuple[ChimneySection, ...] = ()
+    #: Outside size of the ceiling support box; None takes the framed opening.
+    support_size: float | None = None
+    #: Length of the ceiling support from the finished ceiling's underside to the first joint.
+    support_projection: float | None = None
+    supported_height: float | None = None
+    brace_threshold: float | None = None
+    shield_height: float | None = None
+    shield_above_insulation: float | None = None
+    cap_height: float | None = None
+    thermal_resistance: float | None = None
+    roughness: float | None = None
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Self:
+        """Rebuild from `to_dict`, sections included."""
+        sections = tuple(ChimneySection.from_dict(dict(one)) for one in data.get("sections", ()))
+        return super().from_dict({**data, "sections": sections})
+
+
+@dataclass(frozen=True)
+class Obstacle(_Record):
+    """Something above the roof within reach of the outlet.
+
+    `distance` is horizontal from the flue centre; `height` is its top above the point where the flue's
+    centre passes the roof surface. Both in m.
+    """
+
+    name: str
+    distance: float
+    height: float
+
+
+@dataclass(frozen=True)
+class Survey(_Record):
+    """What was measured in the house. Lengths in m, temperatures in degrees Celsius."""
+
+    # Appliance and walls. Each is the distance left between appliance and combustible wall.
+    rear_wall: float | None = None
+    left_wall: float | None = None
+    right_wall: float | None = None
+    front_space: float | None = None
+    #: Key of a row in the rule book's protection table, or "" for a bare wall.
+    rear_protection: str = ""
+    side_protection: str = ""
+    # Flue centre and ceiling framing, both measured from the wall the members are counted from: the left
+    # wall when the members run front to back, the wall behind the appliance when they run side to side.
+    wall_to_flue_centre: float | None = None
+    wall_to_first_member: float | None = None
+    member_spacing: float | None = None
+    member_thickness: float | None = None
+    member_depth: float | None = None
+    #: joist | truss
+    member_kind: str = "joist"
+    #: front to back | side to side, seen by somebody facing the wall behind the appliance.
+    member_direction: str = "front to back"
+    # Heights.
+    floor_to_ceiling: float | None = None
+    ceiling_thickness: float | None = None
+    #: From the top of the ceiling framing to the underside of the roof deck, at the flue centre.
+    attic_height: float | None = None
+    insulation_depth: float | None = None
+    # Roof.
+    #: gable | shed | flat
+    roof_shape: str = "gable"
+    #: Rise in a run of 12, the framing square's way.
+    roof_rise: float | None = None
+    deck_thickness: float | None = None
+    rafter_depth: float | None = None
+    #: Horizontal, from the flue centre to the ridge (gable) or to the upper edge (shed).
+    ridge_distance: float | None = None
+    #: metal | asphalt shingle | tile | slate | wood shingle | thatch | membrane
+    roof_covering: str = "asphalt shingle"
+    obstacles: tuple[Obstacle, ...] = ()
+    # Connector.
+    #: single wall | double wall listed
+    connector_kind: str = "single wall"
+    connector_clearance: float | None = None
+    connector_run: float | None = None
+    connector_elbows: int | None = None
+    # Hearth extents beyond the appliance and the protector's layers: (name, thickness m, key or None).
+    hearth_front: float | None = None
+    hearth_side: float | None = None
+    # Outside.
+    altitude: float | None = None
+    outside_temperature: float | None = None
+    #: Stock the framing is cut from, e.g. "2x6".
+    framing_stock: str = "2x6"
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Self:
+        """Rebuild from `to_dict`, obstacles included."""
+        obstacles = tuple(Obstacle.from_dict(dict(one)) for one in data.get("obstacles", ()))
+        return super().from_dict({**data, "obstacles": obstacles})

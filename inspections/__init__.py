@@ -1,0 +1,1 @@
+"""What was found: stages, measures, photos, defects, sign-off and certificates."""

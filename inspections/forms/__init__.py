@@ -1,0 +1,1 @@
+"""The forms of inspections, one noun a file."""

@@ -1,0 +1,62 @@
+"""The end of a job: who answers for it, and the certificate."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+
+from inspections.models.record import SiteRecord
+from inspections.models.signature import Signature
+from jobs.models import Document
+
+
+class SignOff(models.Model):
+    """Somebody answerable signs the whole record."""
+
+    record = models.OneToOneField(SiteRecord, on_delete=models.PROTECT, related_name="sign_off")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    signature = models.OneToOneField(Signature, on_delete=models.PROTECT, related_name="sign_off")
+    own_work = models.BooleanField(
+        default=False, help_text="Signed by whoever did the work, in a one-person shop."
+    )
+    remarks = models.TextField(blank=True)
+    at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.record} signed off by {self.by}"
+
+
+class Certificate(models.Model):
+    """A numbered closing certificate. Issued once, never edited; a new one supersedes it."""
+
+    number = models.PositiveIntegerField(unique=True)
+    sign_off = models.ForeignKey(SignOff, on_delete=models.PROTECT, related_name="certificates")
+    document = models.OneToOneField(Document, on_delete=models.PROTECT, related_name="certificate")
+    issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    issued_at = models.DateTimeField()
+    supersedes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
+    )
+    reason = models.TextField("Why a new one was issued", blank=True)
+
+    class Meta:
+        ordering = ["-number"]
+        constraints = [
+            models.CheckConstraint(condition=Q(number__gt=0), name="inspections_certificate_number_gt0"),
+            models.CheckConstraint(
+                condition=Q(supersedes=None) | ~Q(reason=""), name="inspections_certificate_new_says_why"
+            ),
+            models.CheckConstraint(
+                condition=Q(supersedes=None) | ~Q(supersedes=F("id")),
+                name="inspections_certificate_not_itself",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.serial
+
+    @property
+    def serial(self) -> str:
+        """The number as printed."""
+        return f"FW-{self.number:06d}"

@@ -1,0 +1,1 @@
+"""The queries of inspections, one noun a file."""

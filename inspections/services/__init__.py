@@ -1,0 +1,1 @@
+"""The services of inspections, one noun a file."""

@@ -1,0 +1,1 @@
+"""The views of inspections, one noun a file."""

@@ -1,0 +1,1 @@
+"""Who, where and when: customers, installations, plans, jobs, visits, services and mail."""

@@ -1,0 +1,79 @@
+"""The nouns of jobs, one file each."""
+
+from jobs.models.appliance import Appliance, ApplianceKind, Fuel
+from jobs.models.chimney import Chimney, ChimneySection
+from jobs.models.crew import Credential, Crew, Technician
+from jobs.models.customer import Customer
+from jobs.models.document import Document, DocumentKind
+from jobs.models.heartbeat import Heartbeat
+from jobs.models.installation import Installation, Route
+from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
+from jobs.models.mail import OutgoingMail
+from jobs.models.permit import Permit, PermitOutcome
+from jobs.models.plan import Plan
+from jobs.models.service import (
+    BookingRequest,
+    Reminder,
+    ReminderOutcome,
+    ReminderStep,
+    ServiceKind,
+    ServiceSchedule,
+)
+from jobs.models.shop import Shop, UnitSystem
+from jobs.models.site import Country, Site
+from jobs.models.survey import (
+    ConnectorKind,
+    MemberDirection,
+    MemberKind,
+    RoofCovering,
+    RoofShape,
+    Survey,
+)
+from jobs.models.user import Role, User
+from jobs.models.visit import Visit
+
+__all__ = [
+    "OPEN_STATUSES",
+    "TRANSITIONS",
+    "Appliance",
+    "ApplianceKind",
+    "BookingRequest",
+    "Chimney",
+    "ChimneySection",
+    "ConnectorKind",
+    "Country",
+    "Credential",
+    "Crew",
+    "Customer",
+    "Document",
+    "DocumentKind",
+    "Fuel",
+    "Heartbeat",
+    "Installation",
+    "Job",
+    "JobKind",
+    "JobStatus",
+    "JobStatusChange",
+    "MemberDirection",
+    "MemberKind",
+    "OutgoingMail",
+    "Permit",
+    "PermitOutcome",
+    "Plan",
+    "Reminder",
+    "ReminderOutcome",
+    "ReminderStep",
+    "Role",
+    "RoofCovering",
+    "RoofShape",
+    "Route",
+    "ServiceKind",
+    "ServiceSchedule",
+    "Shop",
+    "Site",
+    "Survey",
+    "Technician",
+    "UnitSystem",
+    "User",
+    "Visit",
+]

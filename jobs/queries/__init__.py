@@ -1,0 +1,1 @@
+"""The queries of jobs, one noun a file."""

@@ -1,0 +1,1 @@
+"""The services of jobs, one noun a file."""

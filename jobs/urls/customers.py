@@ -1,0 +1,5 @@
+"""Addresses of customers."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of documents."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of listings."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

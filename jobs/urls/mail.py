@@ -1,0 +1,5 @@
+"""Addresses of mail."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of services."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of staff."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of surveys."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""The views of jobs, one noun a file."""

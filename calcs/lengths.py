@@ -1,0 +1,279 @@
+"""Lengths as people write them, to metres and back."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+INCH = 0.0254
+FOOT = 12 * INCH
+_METRES: Mapping[str, float] = MappingProxyType({"in": INCH, "ft": FOOT, "mm": 1e-3, "cm": 1e-2, "m": 1.0})
+_UNIT_WORDS = {
+    **dict.fromkeys(("in", "in.", "inch", "inches", '"'), "in"),
+    **dict.fromkeys(("ft", "ft.", "foot", "feet", "'"), "ft"),
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "mm"),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), "cm"),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "m"),
+}
+_FRACTIONS = {
+    "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5",
+    "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+_SIGNS = str.maketrans(
+    {"′": "'", "ʹ": "'", "’": "'", "‘": "'", "´": "'", "`": "'", "″": '"', "ʺ": '"', "“": '"', "”": '"',
+     "−": "-", "–": "-", "‐": "-", "‑": "-", "⁄": "/", "∕": "/", "\u00a0": " ", "\u202f": " ",
+     "\u2009": " ", "\t": " "}
+)  # fmt: skip
+_NUMBER = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
+_AMOUNT = rf"(?:[0-9]+(?: |-|- )[0-9]+/[0-9]+|[0-9]+/[0-9]+|{_NUMBER})"
+_UNIT = r"(?:[a-z]+\.?|['\"])"
+_TERM = re.compile(rf"(?P<amount>{_AMOUNT}) ?(?P<unit>{_UNIT})?")
+#: Longer than any building; a figure beyond it is a slip of the keyboard.
+LONGEST = 10_000.0
+LONGEST_TEXT = 60
+
+
+class UnitError(ValueError):
+    """Text that was not understood; `code` is for programs, the sentence for people."""
+
+    def __init__(self, code: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.code = code
+
+
+def parse_length(text: str, default_unit: str = "in") -> float:
+    """Length from what a person wrote.
+
+    Parameters
+    ----------
+    text : str
+        Such as `22 1/2`, `22-1/2"`, `1' 10 1/2"`, `571.5 mm`, `57,15 cm`, `0.57 m` [-]
+    default_unit : str
+        Unit of a bare number: in | ft | mm | cm | m [-]
+
+    Returns
+    -------
+    float
+        Length [m]
+
+    Raises
+    ------
+    UnitError
+        The text is empty, not understood, or could mean two things; the sentence says which part and what
+        to write instead. It is a ValueError.
+
+    Notes
+    -----
+    A comma is a decimal comma unless exactly three digits follow it: `1,200` could be either and is refused.
+    An improper fraction such as `221/2` is refused because a space may be missing. Inches after feet stay
+    under twelve. Fractions and primes may be the Unicode signs.
+
+    Examples
+    --------
+    >>> parse_length("22 1/2")
+    0.5715
+    >>> parse_length("1' 10½″") == parse_length("22-1/2 in")
+    True
+    >>> parse_length("221/2")
+    Traceback (most recent call last):
+    calcs.lengths.UnitError: “221/2” is a whole or more; is a space missing, as in 22 1/2? Write it out.
+
+    References
+    ----------
+    International yard and pound agreement of 1959: 1 in = 25.4 mm exactly.
+    """
+    if default_unit not in _METRES:
+        raise UnitError("default_unit", f"default_unit must be one of {', '.join(_METRES)}.")
+    if len(text) > LONGEST_TEXT:
+        raise UnitError("too_much_text", f"Type one length in at most {LONGEST_TEXT} characters.")
+    plain = _plain(text)
+    if not plain:
+        raise UnitError("empty", "Type a length, such as 22 1/2 in or 572 mm.")
+    plain = _decimal_comma(plain)
+    sign = 1
+    if plain[0] in "+-":
+        sign = -1 if plain[0] == "-" else 1
+        plain = plain[1:].lstrip()
+    if not plain:
+        raise UnitError(
+            "not_understood", f"“{text.strip()}” holds no number; write it like 22 1/2 in or 572 mm."
+        )
+    metres = _metres(_terms(plain, text), default_unit, text)
+    if metres > LONGEST:
+        raise UnitError("too_long", f"“{text.strip()}” is longer than any building; check the unit.")
+    # Twelve digits keep 22.5 in at 0.5715 m; the sixteenth of an inch needs five.
+    return sign * float(f"{metres:.12g}") + 0.0
+
+
+def format_length(
+    metres: float,
+    system: str = "imperial",
+    denominator: int = 16,
+    *,
+    feet_from: float | None = None,
+    rounding: str = "nearest",
+) -> str:
+    """Length the way it is read off a tape.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m]
+    system : str
+        imperial (inches and fractions) | metric (whole millimetres) [-]
+    denominator : int
+        Finest fraction of an inch, a power of two up to 64 [-]
+    feet_from : float | None
+        Write feet and inches from this many feet on; None keeps inches [ft]
+    rounding : str
+        nearest | up | down, by size: up never shows a least distance as less than it is [-]
+
+    Returns
+    -------
+    str
+        Such as `22 1/2 in`, `2 ft 10 1/2 in`, `572 mm` [-]
+
+    Raises
+    ------
+    ValueError
+        The length is no number, or one of the choices is not known.
+
+    Notes
+    -----
+    Fractions are reduced, and 11 31/32 in at a sixteenth carries over to 12 in and on to a foot.
+
+    Examples
+    --------
+    >>> format_length(0.5715), format_length(0.5715, "metric"), format_length(-0.0127)
+    ('22 1/2 in', '572 mm', '-1/2 in')
+    >>> format_length(0.5715, feet_from=1), format_length(0.6096, feet_from=2)
+    ('1 ft 10 1/2 in', '2 ft')
+
+    References
+    ----------
+    Common practice.
+    """
+    if not math.isfinite(metres):
+        raise ValueError(f"metres must be a number, not {metres!r}")
+    if system == "metric":
+        whole = _rounded(abs(metres) * 1000, rounding)
+        return f"{'-' if metres < 0 and whole else ''}{whole} mm"
+    if system != "imperial":
+        raise ValueError(f"system must be imperial or metric, not {system!r}")
+    if denominator not in {1, 2, 4, 8, 16, 32, 64}:
+        raise ValueError(f"denominator must be a power of two from 1 to 64, not {denominator!r}")
+    inches = Fraction(_rounded(abs(metres) / INCH * denominator, rounding), denominator)
+    sign = "-" if metres < 0 and inches else ""
+    if feet_from is None or inches < 12 * feet_from:
+        return f"{sign}{_mixed(inches)} in"
+    feet, rest = divmod(inches, 12)
+    return f"{sign}{feet} ft" + (f" {_mixed(rest)} in" if rest else "")
+
+
+def _plain(text: str) -> str:
+    plain = text.translate(_SIGNS)
+    for sign, written in _FRACTIONS.items():
+        plain = plain.replace(sign, f" {written} ")
+    plain = re.sub(r"\s+", " ", plain).strip().lower().replace("''", '"')
+    return re.sub(r" ?/ ?", "/", plain)
+
+
+def _decimal_comma(plain: str) -> str:
+    if "," not in plain:
+        return plain
+    found = re.search(r"[0-9.,]*,[0-9.,]*", plain)
+    number = found.group() if found else plain
+    if not re.fullmatch(r"[0-9]*,[0-9]+", number) or plain.count(",") > 1:
+        raise UnitError("comma", f"“{number}” has a comma that is not a decimal comma; write it without.")
+    if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", number):
+        raise UnitError(
+            "ambiguous_comma",
+            f"“{number}” could be one and a bit or a thousand and more; write it without the comma.",
+        )
+    return plain.replace(",", ".")
+
+
+def _terms(plain: str, text: str) -> list[tuple[str, str]]:
+    """Split into (amount, unit) pairs, unit "" where none is written."""
+    found = []
+    at = 0
+    while at < len(plain):
+        term = _TERM.match(plain, at)
+        if term is None:
+            raise UnitError(
+                "not_understood",
+                f"“{plain[at:]}” in “{text.strip()}” was not understood; write it like 22 1/2 in or 572 mm.",
+            )
+        unit = term["unit"] or ""
+        if unit and unit not in _UNIT_WORDS:
+            raise UnitError(
+                "unknown_unit", f"“{unit}” is no unit of length known here; use in, ft, mm, cm or m."
+            )
+        found.append((term["amount"], _UNIT_WORDS.get(unit, "")))
+        at = term.end()
+        # 1'-10" is how drawings join feet and inches.
+        joint = re.compile(r" ?[-] ?| ").match(plain, at)
+        if joint and joint.end() < len(plain):
+            at = joint.end()
+            if "-" in joint.group() and found[-1][1] != "ft":
+                raise UnitError(
+                    "not_understood", f"The dash in “{text.strip()}” was not understood; leave it out."
+                )
+    return found
+
+
+def _metres(terms: list[tuple[str, str]], default_unit: str, text: str) -> float:
+    if len(terms) == 1:
+        amount, unit = terms[0]
+        return float(_amount(amount) * Fraction(str(_METRES[unit or default_unit])))
+    if len(terms) != 2 or terms[0][1] != "ft" or terms[1][1] not in {"in", ""}:
+        raise UnitError(
+            "two_lengths",
+            f"“{text.strip()}” holds more than one length; write one number with its unit, "
+            "or feet and inches like 1 ft 10 1/2 in.",
+        )
+    feet, inches = _amount(terms[0][0]), _amount(terms[1][0])
+    if feet.denominator != 1:
+        raise UnitError(
+            "broken_feet", f"Feet in “{text.strip()}” are broken and inches follow; use whole feet."
+        )
+    if inches >= 12:
+        raise UnitError("inches_over_twelve", f"Inches after feet in “{text.strip()}” must be under 12.")
+    return float((feet * 12 + inches) * Fraction("0.0254"))
+
+
+def _amount(written: str) -> Fraction:
+    *whole, last = re.split(r"[ -]+", written)
+    if "/" not in last:
+        return Fraction(last if last[0] != "." else f"0{last}")
+    top, bottom = (int(part) for part in last.split("/"))
+    if bottom == 0:
+        raise UnitError("zero_denominator", f"“{last}” divides by zero; check the fraction.")
+    if top >= bottom:
+        raise UnitError(
+            "improper_fraction",
+            f"“{last}” is a whole or more; is a space missing, as in 22 1/2? Write it out.",
+        )
+    return Fraction(int(whole[0]) if whole else 0) + Fraction(top, bottom)
+
+
+def _rounded(value: float, rounding: str) -> int:
+    # A millionth of a step only absorbs the noise of the conversion.
+    ways = {
+        "nearest": lambda: math.floor(value + 0.5 + 1e-9),
+        "up": lambda: math.ceil(value - 1e-6),
+        "down": lambda: math.floor(value + 1e-6),
+    }
+    if rounding not in ways:
+        raise ValueError(f"rounding must be nearest, up or down, not {rounding!r}")
+    return ways[rounding]()
+
+
+def _mixed(inches: Fraction) -> str:
+    whole, part = divmod(inches, 1)
+    if not part:
+        return str(whole)
+    return f"{whole} {part}" if whole else str(part)

@@ -1,0 +1,352 @@
+"""Quantities other than length as people write them, to SI and back."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from calcs.lengths import LONGEST_TEXT, UnitError, format_length, parse_length
+
+_NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What may be written for a kind of quantity: pint's unit by the way people write it."""
+
+    name: str
+    si: str
+    label: str
+    written: Mapping[str, str]
+    example: str
+    #: Unit to show, and decimals, by system.
+    shown: Mapping[str, tuple[str, str, int]] = field(default_factory=dict)
+    least: float | None = None
+
+
+def _kind(
+    name: str,
+    si: str,
+    label: str,
+    written: dict[str, str],
+    *,
+    example: str,
+    metric: tuple[str, str, int],
+    imperial: tuple[str, str, int] | None = None,
+    least: float | None = None,
+) -> Kind:
+    shown = {"metric": metric, "imperial": imperial or metric}
+    return Kind(name, si, label, MappingProxyType(written), example, MappingProxyType(shown), least)
+
+
+#: Spellings are compared without spaces, dots, underscores and degree signs, in lower case.
+KINDS: Mapping[str, Kind] = MappingProxyType(
+    {
+        one.name: one
+        for one in (
+            _kind(
+                "draft",
+                "pascal",
+                "Pa",
+                {
+                    "pa": "pascal", "hpa": "hectopascal", "kpa": "kilopascal", "mbar": "millibar",
+                    **dict.fromkeys(("mmh2o", "mmwc", "mmwg", "mmws"), "millimetre_water"),
+                    **dict.fromkeys(("inh2o", "inwc", "inwg", "iwc", "wc", '"wc', '"wg'), "inch_water"),
+                },
+                example="12 Pa, 1.2 mm H2O or 0.05 in w.c.",
+                metric=("pascal", "Pa", 1),
+                imperial=("inch_water", "in w.c.", 3),
+            ),
+            _kind(
+                "temperature",
+                "degree_Celsius",
+                "degC",
+                {
+                    **dict.fromkeys(("c", "degc", "celsius"), "degree_Celsius"),
+                    **dict.fromkeys(("f", "degf", "fahrenheit"), "degree_Fahrenheit"),
+                    **dict.fromkeys(("k", "kelvin"), "kelvin"),
+                },
+                example="250 C or 480 F",
+                metric=("degree_Celsius", "°C", 0),
+                imperial=("degree_Fahrenheit", "°F", 0),
+                least=-273.15,
+            ),
+            _kind(
+                "power",
+                "watt",
+                "W",
+                {
+                    "w": "watt", "kw": "kilowatt",
+                    **dict.fromkeys(("btu/h", "btu/hr", "btuh", "btuperhour"), "british_thermal_unit / hour"),
+                },
+                example="7 kW or 24000 Btu/h",
+                metric=("kilowatt", "kW", 1),
+                imperial=("british_thermal_unit / hour", "Btu/h", 0),
+                least=0.0,
+            ),
+            _kind(
+                "mass flow",
+                "kilogram / second",
+                "kg/s",
+                {
+                    "kg/s": "kilogram / second", "g/s": "gram / second", "kg/h": "kilogram / hour",
+                    **dict.fromkeys(("lb/h", "lb/hr", "lbs/h"), "pound / hour"),
+                },
+                example="6.5 g/s or 50 lb/h",
+                metric=("gram / second", "g/s", 1),
+                imperial=("pound / hour", "lb/h", 1),
+                least=0.0,
+            ),
+            _kind(
+                "area",
+                "metre ** 2",
+                "m2",
+                {
+                    **dict.fromkeys(("m2", "m²", "sqm"), "metre ** 2"),
+                    **dict.fromkeys(("cm2", "cm²", "sqcm"), "centimetre ** 2"),
+                    **dict.fromkeys(("mm2", "mm²", "sqmm"), "millimetre ** 2"),
+                    **dict.fromkeys(("in2", "in²", "sqin", "squareinches"), "inch ** 2"),
+                    **dict.fromkeys(("ft2", "ft²", "sqft", "squarefeet"), "foot ** 2"),
+                },
+                example="28 in2 or 18000 mm2",
+                metric=("millimetre ** 2", "mm2", 0),
+                imperial=("inch ** 2", "in2", 1),
+                least=0.0,
+            ),
+            _kind(
+                "thermal resistance",
+                "metre ** 2 * kelvin / watt",
+                "m2K/W",
+                {
+                    **dict.fromkeys(("m2k/w", "m²k/w"), "metre ** 2 * kelvin / watt"),
+                    **dict.fromkeys(
+                        ("ft2hf/btu", "ft²hf/btu", "hft2f/btu", "hrft2f/btu"),
+                        "foot ** 2 * hour * delta_degree_Fahrenheit / british_thermal_unit",
+                    ),
+                },
+                example="0.14 m2K/W or 0.8 ft2 h F/Btu",
+                metric=("metre ** 2 * kelvin / watt", "m2K/W", 3),
+                imperial=(
+                    "foot ** 2 * hour * delta_degree_Fahrenheit / british_thermal_unit",
+                    "ft2 h F/Btu",
+                    2,
+                ),
+                least=0.0,
+            ),
+        )
+    }
+)  # fmt: skip
+_OTHER_KINDS = ("length", "ratio", "percent", "count", "slope")
+
+
+@cache
+def _registry() -> Any:
+    """Pint's registry takes a quarter of a second to build, so nobody pays for it before it is needed."""
+    import pint  # noqa: PLC0415
+
+    registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    # Conventional water, as draft gauges are marked.
+    registry.define("millimetre_water = 9.80665 pascal")
+    registry.define("inch_water = 25.4 * millimetre_water")
+    return registry
+
+
+@cache
+def _scale(unit: str, si: str) -> tuple[float, float]:
+    """Factor and offset with SI = written * factor + offset; every unit here is linear."""
+    registry = _registry()
+    zero = float(registry.Quantity(0.0, unit).to(si).magnitude)
+    hundred = float(registry.Quantity(100.0, unit).to(si).magnitude)
+    return (hundred - zero) / 100, zero
+
+
+def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
+    """Quantity from what a person wrote.
+
+    Parameters
+    ----------
+    text : str
+        A number with its unit, such as `0.05 in w.c.` [-]
+    kind : str
+        length | draft | temperature | power | mass flow | area | thermal resistance | ratio | percent |
+        count | slope [-]
+    default_unit : str
+        Unit of a bare number, written as a person would; "" refuses a bare number where a unit is
+        needed. A bare length is in inches unless this says otherwise [-]
+
+    Returns
+    -------
+    float
+        In SI; temperature in degrees Celsius; ratio, percent and slope as a plain number [as the kind]
+
+    Raises
+    ------
+    UnitError
+        The text is empty, not understood, lacks a unit, or is below what can be. It is a ValueError.
+
+    Notes
+    -----
+    A bare number is a ratio for `ratio` and a percentage for `percent`. A slope is written per foot, per
+    metre, in percent, as `1 in 40`, or as a roof pitch such as `6/12`. A comma is a decimal comma.
+
+    Examples
+    --------
+    >>> parse_quantity("12 Pa", "draft"), round(parse_quantity("0.05 in w.c.", "draft"), 2)
+    (12.0, 12.45)
+    >>> parse_quantity("482 F", "temperature"), parse_quantity("20 %", "ratio")
+    (250.0, 0.2)
+    >>> round(parse_quantity("1/4 in per ft", "slope"), 5), parse_quantity("6/12", "slope")
+    (0.02083, 0.5)
+
+    References
+    ----------
+    Conversions by pint; water column at 9.80665 Pa a millimetre (conventional).
+    """
+    if kind == "length":
+        return parse_length(text, default_unit or "in")
+    if len(text) > LONGEST_TEXT:
+        raise UnitError("too_much_text", f"Type one quantity in at most {LONGEST_TEXT} characters.")
+    if not text.strip():
+        raise UnitError("empty", f"Type a {kind}.")
+    if kind == "slope":
+        return _slope(text)
+    if kind in {"ratio", "percent"}:
+        return _ratio(text, kind)
+    if kind == "count":
+        return _count(text)
+    if kind not in KINDS:
+        raise UnitError("kind", f"kind must be one of {', '.join((*_OTHER_KINDS, *KINDS))}, not {kind!r}.")
+    known = KINDS[kind]
+    number, unit = _split(text, known.example)
+    spelled = _spelling(unit or default_unit)
+    if not spelled:
+        raise UnitError("no_unit", f"“{text.strip()}” has no unit; write it like {known.example}.")
+    if spelled not in known.written:
+        raise UnitError("unknown_unit", f"“{unit}” is no unit of {kind} known here; use {known.example}.")
+    factor, offset = _scale(known.written[spelled], known.si)
+    value = float(f"{number * factor + offset:.12g}")
+    if known.least is not None and value < known.least:
+        raise UnitError("too_low", f"“{text.strip()}” is less than a {kind} can be.")
+    return value
+
+
+def format_quantity(value: float, kind: str, system: str = "metric") -> str:
+    """Quantity the way it is read.
+
+    Parameters
+    ----------
+    value : float
+        In SI, as `parse_quantity` returns it [as the kind]
+    kind : str
+        As for `parse_quantity` [-]
+    system : str
+        metric | imperial [-]
+
+    Returns
+    -------
+    str
+        Number and unit [-]
+
+    Raises
+    ------
+    ValueError
+        The value is no number, or kind or system is not known.
+
+    Examples
+    --------
+    >>> format_quantity(12.0, "draft"), format_quantity(12.0, "draft", "imperial")
+    ('12.0 Pa', '0.048 in w.c.')
+    >>> format_quantity(0.2, "percent"), format_quantity(1 / 48, "slope", "imperial")
+    ('20 %', '1/4 in per ft')
+
+    References
+    ----------
+    Conversions by pint.
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"value must be a number, not {value!r}")
+    if system not in {"metric", "imperial"}:
+        raise ValueError(f"system must be metric or imperial, not {system!r}")
+    simple = {
+        "length": lambda: format_length(value, system),
+        "count": lambda: f"{value:g}",
+        "ratio": lambda: f"{value:.3g}",
+        "percent": lambda: f"{value * 100:.3g} %",
+        "slope": lambda: (
+            f"{value * 1000:.3g} mm/m" if system == "metric" else f"{format_length(value * 0.3048)} per ft"
+        ),
+    }
+    if kind in simple:
+        return simple[kind]()
+    if kind not in KINDS:
+        raise ValueError(f"kind must be one of {', '.join((*_OTHER_KINDS, *KINDS))}, not {kind!r}")
+    known = KINDS[kind]
+    unit, label, decimals = known.shown[system]
+    factor, offset = _scale(unit, known.si)
+    return f"{(value - offset) / factor + 0.0:.{decimals}f} {label}"
+
+
+def _spelling(unit: str) -> str:
+    plain = unit.lower().replace("₂", "2").replace("″", '"').replace("”", '"')
+    plain = re.sub(r"deg(?:rees?)?(?=\s*[cf])", "", plain).replace("per", "/")
+    return re.sub(r"[\s._°º·*]+", "", plain)
+
+
+def _split(text: str, example: str) -> tuple[float, str]:
+    plain = text.replace("−", "-").replace("\u00a0", " ")
+    found = _NUMBER.fullmatch(plain)
+    if found is None or re.match(r"[\s]*[0-9/,.]", found[2]):
+        raise UnitError("not_understood", f"“{text.strip()}” was not understood; write it like {example}.")
+    if re.fullmatch(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}", found[1]):
+        raise UnitError(
+            "ambiguous_comma",
+            f"“{found[1]}” could be one and a bit or a thousand and more; write it without the comma.",
+        )
+    return float(found[1].replace(",", ".")), found[2].strip()
+
+
+def _ratio(text: str, kind: str) -> float:
+    number, unit = _split(text, "20 %")
+    spelled = unit.lower().rstrip(".")
+    if spelled in {"%", "percent", "pc"}:
+        return number / 100
+    if spelled:
+        raise UnitError("unknown_unit", f"“{unit}” is no unit of {kind}; write it like 20 %.")
+    return number / 100 if kind == "percent" else number
+
+
+def _count(text: str) -> float:
+    if not re.fullmatch(r"\s*[0-9]{1,9}\s*", text, re.ASCII):
+        raise UnitError("not_understood", f"“{text.strip()}” is no count; write a whole number such as 3.")
+    return float(text)
+
+
+def _slope(text: str) -> float:
+    example = "1/4 in per ft, 20 mm/m, 2 %, 1 in 40 or 6/12"
+    plain = re.sub(r"\s+", " ", text.replace("−", "-").strip().lower())
+    if pitch := re.fullmatch(r"([0-9.]+) ?(?:/|:|in) ?([0-9.]+)", plain):
+        return _one_in(pitch, plain, example)
+    if plain.endswith(("%", "percent")):
+        return _ratio(plain, "percent")
+    per = re.fullmatch(r"(.+?)(?: per |/)(?:1 )?(ft|foot|m|metre|meter)\.?", plain)
+    if per is None:
+        raise UnitError("not_understood", f"“{text.strip()}” is no slope; write it like {example}.")
+    run = 0.3048 if per[2] in {"ft", "foot"} else 1.0
+    return float(f"{parse_length(per[1]) / run:.12g}")
+
+
+def _one_in(pitch: re.Match[str], plain: str, example: str) -> float:
+    try:
+        rise, run = float(pitch[1]), float(pitch[2])
+    except ValueError:
+        raise UnitError("not_understood", f"“{plain}” is no slope; write it like {example}.") from None
+    if run == 0:
+        raise UnitError("zero_denominator", f"“{plain}” divides by zero; write it like {example}.")
+    if "/" in plain and run != 12:
+        raise UnitError("no_unit", f"“{plain}” has no unit; write it like {example}.")
+    return rise / run

@@ -1,0 +1,15 @@
+"""People's units at the edge: text to SI and back. SI everywhere else."""
+
+from calcs.lengths import FOOT, INCH, UnitError, format_length, parse_length
+from calcs.quantities import KINDS, format_quantity, parse_quantity
+
+__all__ = [
+    "FOOT",
+    "INCH",
+    "KINDS",
+    "UnitError",
+    "format_length",
+    "format_quantity",
+    "parse_length",
+    "parse_quantity",
+]

@@ -173,6 +173,32 @@ def format_length(
     return f"{sign}{feet} ft" + (f" {_mixed(rest)} in" if rest else "")
 
 
+def format_both(metres: float) -> str:
+    """Length in both systems, for a sentence that either reader follows.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m]
+
+    Returns
+    -------
+    str
+        Inches with millimetres behind them [-]
+
+    Raises
+    ------
+    ValueError
+        The length is no number.
+
+    Examples
+    --------
+    >>> format_both(0.9144)
+    '36 in (914 mm)'
+    """
+    return f"{format_length(metres)} ({format_length(metres, 'metric')})"
+
+
 def _plain(text: str) -> str:
     plain = text.translate(_SIGNS)
     for sign, written in _FRACTIONS.items():

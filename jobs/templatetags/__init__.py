@@ -1,0 +1,1 @@
+"""Words templates may use."""

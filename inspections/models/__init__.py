@@ -5,6 +5,7 @@ from inspections.models.photo import Photo
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
 from inspections.models.signature import Signature
 from inspections.models.signoff import Certificate, SignOff
+from inspections.models.stage_return import StageReturn
 
 __all__ = [
     "Answer",
@@ -17,5 +18,6 @@ __all__ = [
     "Signature",
     "SiteRecord",
     "StageRecord",
+    "StageReturn",
     "Waiver",
 ]

@@ -43,6 +43,11 @@ class Defect(models.Model):
         """Whether it still stands in the way of sign-off."""
         return self.closed_at is None
 
+    @property
+    def is_raised_alone(self) -> bool:
+        """Whether it was raised by hand about something no item of the checklist asks for."""
+        return self.item.startswith("defect-")
+
 
 class Waiver(models.Model):
     """An inspector's acceptance of a defect, with the authority it rests on. Printed on the certificate."""

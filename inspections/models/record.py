@@ -21,6 +21,9 @@ class SiteRecord(models.Model):
     plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     checklist = models.CharField(max_length=60)
     checklist_version = models.PositiveIntegerField()
+    checklist_digest = models.CharField(max_length=64, blank=True)
+    #: What decides which items apply, as it was at the start: rule book, fuel, roof covering ...
+    facts = models.JSONField(default=dict)
     #: Limits as they held at the start: the plan's, or the rule book's where a job has no plan.
     limits = models.JSONField()
     begun_at = models.DateTimeField()

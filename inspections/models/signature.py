@@ -7,7 +7,7 @@ from django.db import models
 
 
 class Signature(models.Model):
-    """A drawn signature as strokes: [[[x, y], ...], ...] in a box of `width` by `height`."""
+    """A signature as strokes: [[[x, y], ...], ...] in a box of `width` by `height`; none when typed."""
 
     name = models.CharField(max_length=120)
     user = models.ForeignKey(
@@ -28,3 +28,8 @@ class Signature(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.signed_at:%Y-%m-%d %H:%M}"
+
+    @property
+    def is_typed(self) -> bool:
+        """Whether the name was typed instead of drawn."""
+        return not self.strokes

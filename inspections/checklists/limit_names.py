@@ -1,0 +1,48 @@
+"""The limits a measure may name, and what kind of quantity each is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+LimitName = str
+
+#: Limit -> kind of quantity, as calcs.units reads it.
+KNOWN_LIMITS: Mapping[LimitName, str] = MappingProxyType(
+    {
+        "appliance.clearance.rear": "length",
+        "appliance.clearance.left": "length",
+        "appliance.clearance.right": "length",
+        "appliance.clearance.front": "length",
+        "appliance.clearance.above": "length",
+        "hearth.front": "length",
+        "hearth.side": "length",
+        "support.plumb_offset": "length",
+        "framing.bay_clear": "length",
+        "framing.opening": "length",
+        "support.projection": "length",
+        "support.screws_per_side": "count",
+        "chimney.clearance": "length",
+        "shield.above_insulation": "length",
+        "enclosure.clearance": "length",
+        "roof.opening.across": "length",
+        "roof.opening.along": "length",
+        "flashing.nail_spacing": "length",
+        "flashing.nail_edge": "length",
+        "flashing.upper_cover": "percent",
+        "termination.above_penetration": "length",
+        "termination.above_radius": "length",
+        "termination.unbraced": "length",
+        "connector.clearance": "length",
+        "connector.slope": "slope",
+        "connector.run": "length",
+        "connector.elbows": "count",
+        "connector.screws_per_joint": "count",
+        "connector.overlap": "length",
+        "draft.measured": "draft",
+        "fuel.moisture": "percent",
+        "alarm.co_distance": "length",
+        "sweep.deposit": "length",
+        "service.draft": "draft",
+    }
+)

@@ -1,0 +1,89 @@
+"""What a checklist is: stages in order, each with cautions and items."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from inspections.checklists.limit_names import LimitName
+
+
+@dataclass(frozen=True)
+class Option:
+    """One answer that may be chosen. A failing one opens a defect."""
+
+    key: str
+    words: str
+    fails: bool = False
+
+
+@dataclass(frozen=True)
+class Condition:
+    """An item applies only if another one failed, passed, or was answered with one of these choices."""
+
+    item: str
+    outcome: str = ""
+    chosen: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing to confirm, measure, photograph, choose or write down."""
+
+    key: str
+    kind: str
+    ask: str
+    how: str = ""
+    required: bool = True
+    quantity: str = ""
+    limit: str = ""
+    options: tuple[Option, ...] = ()
+    when: Condition | None = None
+    #: Facts of the job under which the item is asked: {"rule_book": ("uk",)}. A fact not known asks it.
+    only: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def option(self, key: str) -> Option | None:
+        """Return the option of this key."""
+        return next((one for one in self.options if one.key == key), None)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A part of the work that is signed as one. After a hold point nothing is signed until it is."""
+
+    key: str
+    title: str
+    cautions: tuple[str, ...]
+    items: tuple[Item, ...]
+    hold: bool = False
+
+    def item(self, key: str) -> Item | None:
+        """Return the item of this key."""
+        return next((one for one in self.items if one.key == key), None)
+
+
+@dataclass(frozen=True)
+class Checklist:
+    """One version of a checklist. A job keeps the version it began with."""
+
+    key: str
+    version: int
+    title: str
+    kinds: tuple[str, ...]
+    stages: tuple[Stage, ...]
+    routes: tuple[str, ...] = ()
+    digest: str = ""
+
+    def stage(self, key: str) -> Stage | None:
+        """Return the stage of this key."""
+        return next((one for one in self.stages if one.key == key), None)
+
+    def items(self) -> Iterator[tuple[Stage, Item]]:
+        """Go through every item with its stage, in order."""
+        for stage in self.stages:
+            for item in stage.items:
+                yield stage, item
+
+    def limits(self) -> frozenset[LimitName]:
+        """Return the names of every limit the checklist measures against."""
+        return frozenset(item.limit for _, item in self.items() if item.limit)

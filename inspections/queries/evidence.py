@@ -1,0 +1,155 @@
+"""What a record holds, as pages and certificates show it: stages, items, verdicts, what is missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calcs.checks import Limit
+from inspections.checklists import Checklist, Item
+from inspections.models import (
+    Answer,
+    Defect,
+    Photo,
+    Signature,
+    SignOff,
+    SiteRecord,
+    StageRecord,
+    StageReturn,
+    Waiver,
+)
+from inspections.queries.gauge import Gauge
+
+
+@dataclass(frozen=True)
+class AnswerView:
+    """One answer in words. `typed` is what was entered, `said` what it was read as in the site's units."""
+
+    answer: Answer
+    typed: str
+    said: str
+    #: pass | fail | unknown | recorded
+    verdict: str
+    #: Such as "1/2 in to spare" or "1/2 in short"; empty where nothing was measured.
+    margin: str
+
+
+@dataclass(frozen=True)
+class ItemView:
+    """One item that applies to this job, with everything that was answered to it."""
+
+    item: Item
+    stage: StageRecord
+    required: bool
+    limit: Limit | None
+    #: Such as "at least 2 in"; "no limit is known" where the plan has none; empty for other items.
+    limit_text: str
+    #: Such as "Listing: Sheet GH-9, 1st edition (read)".
+    source_text: str
+    #: Latest answer; None while there is none.
+    answer: AnswerView | None
+    #: Earlier answers, newest first.
+    history: tuple[AnswerView, ...]
+    #: The defect that stands open on this item.
+    defect: Defect | None
+    #: The waiver that covers the latest answer.
+    waiver: Waiver | None
+    gauge: Gauge | None
+
+    @property
+    def key(self) -> str:
+        """Key of the item."""
+        return self.item.key
+
+    @property
+    def verdict(self) -> str:
+        """Verdict of the latest answer; empty while there is none."""
+        return self.answer.verdict if self.answer else ""
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing of this item stands in the way of signing."""
+        if self.defect is not None:
+            return False
+        if self.answer is None:
+            return not self.required
+        return self.verdict in {"pass", "recorded"} or self.waiver is not None or not self.required
+
+
+@dataclass(frozen=True)
+class StageView:
+    """One stage as it stands."""
+
+    stage: StageRecord
+    key: str
+    title: str
+    number: int
+    hold: bool
+    cautions: tuple[str, ...]
+    items: tuple[ItemView, ...]
+    #: Sentences: what keeps this stage from being signed.
+    missing: tuple[str, ...]
+    open_defects: tuple[Defect, ...]
+    #: Every defect the stage ever had, with its waiver if there is one.
+    defects: tuple[Defect, ...]
+    #: Title of the earlier hold point that must be signed first; empty when none.
+    locked_by: str
+    signature: Signature | None
+    returns: tuple[StageReturn, ...]
+
+    @property
+    def signed(self) -> bool:
+        """Whether the stage is frozen."""
+        return self.stage.is_signed
+
+    def item(self, key: str) -> ItemView | None:
+        """Return the item of this key, if it applies."""
+        return next((one for one in self.items if one.key == key), None)
+
+    @property
+    def can_sign(self) -> bool:
+        """Whether nothing stands in the way of the crew's signature."""
+        return not self.signed and not self.missing and not self.locked_by
+
+    @property
+    def answered(self) -> int:
+        """How many items are settled."""
+        return sum(1 for one in self.items if one.settled and one.answer is not None)
+
+    @property
+    def state(self) -> str:
+        """Signed, locked, ready to sign, under way or not begun."""
+        if self.signed:
+            return "signed"
+        if self.can_sign:
+            return "ready to sign"
+        if self.open_defects:
+            return "defect open"
+        if any(one.answer for one in self.items):
+            return "under way"
+        return "locked" if self.locked_by else "not begun"
+
+
+@dataclass(frozen=True)
+class RecordView:
+    """The whole record."""
+
+    record: SiteRecord
+    checklist: Checklist
+    #: imperial | metric, as the site has it.
+    system: str
+    stages: tuple[StageView, ...]
+    #: Sentences with the stage's title in front: what keeps the job from being signed off.
+    missing: tuple[str, ...]
+    open_defects: tuple[Defect, ...]
+    waivers: tuple[Waiver, ...]
+    photos: tuple[Photo, ...]
+    sign_off: SignOff | None
+
+    @property
+    def all_signed(self) -> bool:
+        """Whether every stage is signed."""
+        return all(stage.signed for stage in self.stages)
+
+    def stage(self, key: str) -> StageView | None:
+        """Return the stage of this key."""
+        return next((one for one in self.stages if one.key == key), None)

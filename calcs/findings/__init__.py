@@ -1,0 +1,51 @@
+"""What people otherwise find out in the attic, as plain sentences."""
+
+from __future__ import annotations
+
+from calcs.findings import attic, ceiling, flue, roof
+from calcs.findings.finding import Finding
+from calcs.wording import Wording
+from calcs.workings import Workings
+
+__all__ = ["Finding", "findings_of"]
+
+
+def findings_of(workings: Workings, say: Wording) -> tuple[Finding, ...]:
+    """Put the working into words.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+    say : Wording
+        Units to write in
+
+    Returns
+    -------
+    tuple of Finding
+        Position, framing, attic, termination, sections, brace, draft, in the order the job meets them
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> from calcs.survey import Appliance, Chimney, Survey
+    >>> from calcs.workings import work_out
+    >>> worked = work_out(Survey(member_kind="truss"), Appliance(), Chimney(), load_rulebook("us"))
+    >>> [finding.topic for finding in findings_of(worked, Wording())][0]
+    'position'
+    """
+    found = (
+        ceiling.position(workings, say),
+        ceiling.truss(workings, say),
+        attic.shield(workings, say),
+        attic.enclosure(workings, say),
+        attic.insulation(workings, say),
+        roof.roof_opening(workings, say),
+        roof.termination(workings, say),
+        roof.sections(workings, say),
+        roof.supported(workings, say),
+        roof.brace(workings, say),
+        flue.flue_size(workings, say),
+        flue.draft(workings, say),
+    )
+    return tuple(finding for finding in found if finding is not None)

@@ -1,0 +1,119 @@
+"""Heights at the flue's centre line, from the floor to the roof's surface."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calcs.survey import Appliance, Chimney, Survey
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Heights above the finished floor at the flue's centre [m]; None where an input is missing."""
+
+    collar: float | None
+    ceiling: float | None
+    framing_bottom: float | None
+    framing_top: float | None
+    insulation_top: float | None
+    first_joint: float | None
+    deck_underside: float | None
+    roof: float | None
+    #: Slope as rise in 12, and rise over run.
+    rise: float | None
+    slope: float | None
+
+    @property
+    def pitch_degrees(self) -> float | None:
+        """Slope of the roof [degrees]."""
+        return None if self.slope is None else math.degrees(math.atan(self.slope))
+
+
+def _sum(*parts: float | None) -> float | None:
+    if any(part is None for part in parts):
+        return None
+    return math.fsum(part for part in parts if part is not None)
+
+
+def roof_rise(survey: Survey) -> float | None:
+    """Rise in 12, where a flat roof without a stated rise has none.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+
+    Returns
+    -------
+    float or None
+        Rise in a run of 12 [-]
+
+    Examples
+    --------
+    >>> roof_rise(Survey(roof_shape="flat")), roof_rise(Survey(roof_rise=6.0)), roof_rise(Survey())
+    (0.0, 6.0, None)
+    """
+    if survey.roof_rise is None and survey.roof_shape == "flat":
+        return 0.0
+    return survey.roof_rise
+
+
+def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
+    """Stack the measured heights on each other.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+    appliance : Appliance
+        Listing data of the appliance
+    chimney : Chimney
+        Listing data of the chimney
+
+    Returns
+    -------
+    Levels
+        Heights above the finished floor [m]
+
+    Notes
+    -----
+    Insulation is measured from the ceiling's upper face. The deck's thickness is measured square to the
+    slope, so it stands t / cos(pitch) high in the plumb line.
+
+    Examples
+    --------
+    >>> survey = Survey(floor_to_ceiling=2.4, ceiling_thickness=0.0125, member_depth=0.14, attic_height=0.5)
+    >>> round(levels_of(survey, Appliance(), Chimney()).deck_underside, 4)
+    3.0525
+
+    References
+    ----------
+    Plane geometry.
+    """
+    rise = roof_rise(survey)
+    slope = None if rise is None else rise / 12
+    framing_bottom = _sum(survey.floor_to_ceiling, survey.ceiling_thickness)
+    framing_top = _sum(framing_bottom, survey.member_depth)
+    deck_underside = _sum(framing_top, survey.attic_height)
+    plumb_deck = (
+        None
+        if survey.deck_thickness is None or slope is None
+        else survey.deck_thickness * math.hypot(1, slope)
+    )
+    return Levels(
+        collar=appliance.collar_height,
+        ceiling=survey.floor_to_ceiling,
+        framing_bottom=framing_bottom,
+        framing_top=framing_top,
+        insulation_top=_sum(framing_bottom, survey.insulation_depth),
+        first_joint=(
+            None
+            if survey.floor_to_ceiling is None or chimney.support_projection is None
+            else survey.floor_to_ceiling - chimney.support_projection
+        ),
+        deck_underside=deck_underside,
+        roof=_sum(deck_underside, plumb_deck),
+        rise=rise,
+        slope=slope,
+    )

@@ -1,0 +1,256 @@
+"""What goes on the truck."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calcs.flashing import (
+    NAIL_EDGE,
+    flashing_for_pitch,
+    flashing_plate,
+    nail_count,
+    sealant_cartridges,
+)
+from calcs.shield import plywood_sheets
+from calcs.wording import Wording
+from calcs.workings import Workings
+
+FOOT = 0.3048
+#: Framing stock is bought in this length.
+STOCK_LENGTH = 8 * FOOT
+#: Nails in each end of a header or block, and connector pipe added by one length once overlapped. Common
+#: practice, from memory.
+FRAMING_NAILS_PER_END = 3
+CONNECTOR_LENGTH = 2 * FOOT
+#: Fasteners dropped in insulation or bent. Common practice, from memory.
+SPARE_FASTENERS = 0.1
+SUPPORT_SIDES = 4
+
+
+@dataclass(frozen=True)
+class LoadItem:
+    """One line of the load list."""
+
+    name: str
+    quantity: float
+    unit: str
+    note: str = ""
+
+
+def load_list_of(workings: Workings, say: Wording) -> tuple[LoadItem, ...]:
+    """List what the plan needs, as far as it is known.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+    say : Wording
+        Units to write in
+
+    Returns
+    -------
+    tuple of LoadItem
+        Items from the ceiling up, then the connector
+
+    Notes
+    -----
+    An item whose size is not known yet is not listed; what is missing for it stands in the plan's unknowns.
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> from calcs.survey import Appliance, Chimney, Survey
+    >>> from calcs.workings import work_out
+    >>> worked = work_out(Survey(), Appliance(), Chimney(), load_rulebook("us"))
+    >>> [item.name for item in load_list_of(worked, Wording())][:2]
+    ['ceiling support', 'wood screws, No. 8 x 1 1/2 to 2 in']
+    """
+    return (
+        *_support(workings),
+        *_framing(workings, say),
+        *_attic(workings, say),
+        *_sections(workings),
+        *_roof(workings, say),
+        *_connector(workings, say),
+        *_room(workings),
+    )
+
+
+def _with_spares(count: int) -> int:
+    return math.ceil(count * (1 + SPARE_FASTENERS) - 1e-9)
+
+
+def _support(workings: Workings) -> list[LoadItem]:
+    size = workings.chimney.name
+    items = [LoadItem("ceiling support", 1, "piece", size)]
+    rule = workings.rulebook.find("support.screws_per_side")
+    if rule is not None and rule.value is not None:
+        per_side = int(rule.upper or rule.value)
+        items.append(
+            LoadItem(
+                "wood screws, No. 8 x 1 1/2 to 2 in",
+                _with_spares(SUPPORT_SIDES * per_side),
+                "piece",
+                f"{per_side} a side through the support into the framing, and spares",
+            )
+        )
+    if workings.rulebook.find("chimney.fireblock"):
+        items.append(
+            LoadItem("firestop spacer", 1, "piece", "not needed where the support is listed as the firestop")
+        )
+    return items
+
+
+def _framing(workings: Workings, say: Wording) -> list[LoadItem]:
+    if not workings.cut_list:
+        return []
+    stock = workings.survey.framing_stock
+    pieces = [cut.length for cut in workings.cut_list for _ in range(cut.count)]
+    boards = _boards(pieces)
+    cuts = ", ".join(f"{cut.count} x {say.length(cut.length)}" for cut in workings.cut_list)
+    nails = _with_spares(2 * FRAMING_NAILS_PER_END * len(pieces))
+    return [
+        LoadItem(f"{stock} lumber, {say.height(STOCK_LENGTH)}", boards, "length", f"for {cuts}"),
+        LoadItem("framing nails, 16d", nails, "piece", f"{FRAMING_NAILS_PER_END} in each end, and spares"),
+    ]
+
+
+def _boards(pieces: list[float]) -> int:
+    """Boards by first fit, longest piece first."""
+    left: list[float] = []
+    for piece in sorted(pieces, reverse=True):
+        needed = piece % STOCK_LENGTH if piece > STOCK_LENGTH else piece
+        whole = int(piece // STOCK_LENGTH) if piece > STOCK_LENGTH else 0
+        left.extend([0.0] * whole)
+        for index, rest in enumerate(left):
+            if rest >= needed:
+                left[index] = rest - needed
+                break
+        else:
+            left.append(STOCK_LENGTH - needed)
+    return len(left)
+
+
+def _attic(workings: Workings, say: Wording) -> list[LoadItem]:
+    if workings.attic_protection == "shield" and workings.chimney.shield_height is not None:
+        return [
+            LoadItem(
+                "attic insulation shield", 1, "piece", f"{say.length(workings.chimney.shield_height)} high"
+            )
+        ]
+    if workings.attic_protection != "enclosure":
+        return []
+    panels = list(workings.enclosure)
+    try:
+        sheets = plywood_sheets(panels)
+        note = f"enclosure of {sum(panel.count for panel in panels)} panels, true shapes in the cut list"
+    except ValueError as error:
+        area = sum(panel.count * panel.width * max(panel.height_left, panel.height_right) for panel in panels)
+        sheets = math.ceil(area / (32 * FOOT**2))
+        note = f"{error}"
+    thickness = say.length(panels[0].thickness)
+    return [
+        LoadItem(f"plywood, {thickness}", sheets, "sheet", note),
+        LoadItem("corner cleats, 2x2", 4, "piece", "on the outside of the enclosure's corners"),
+    ]
+
+
+def _sections(workings: Workings) -> list[LoadItem]:
+    plan = workings.sections
+    if plan is None:
+        return []
+    items = [
+        LoadItem(f"chimney section {name}", count, "piece", "bottom to top as in the drawing")
+        for name, count in plan.counts().items()
+    ]
+    if plan.braces:
+        items.append(LoadItem("brace kit", plan.braces, "set", "with lag screws into the rafters"))
+    return items
+
+
+def _roof(workings: Workings, say: Wording) -> list[LoadItem]:
+    rise, hole = workings.levels.rise, workings.roof_opening
+    items = []
+    if rise is not None:
+        try:
+            choice = flashing_for_pitch(rise, workings.survey.roof_covering)
+            items.append(LoadItem(choice.name, 1, "piece", choice.note))
+        except ValueError as error:
+            items.append(LoadItem("flashing made to measure", 1, "piece", str(error).partition(": ")[2]))
+    items.append(LoadItem("storm collar", 1, "piece"))
+    items.append(LoadItem("cap", 1, "piece", workings.chimney.name))
+    if hole is None or workings.chimney.outer_diameter is None:
+        return items
+    plate = flashing_plate(hole.across, hole.along_plumb_cut)
+    spacing = workings.rulebook.value("flashing.nail_spacing")
+    nails = 0
+    if spacing is not None:
+        nails = nail_count(plate.perimeter - 8 * NAIL_EDGE, spacing)
+        items.append(
+            LoadItem(
+                "roofing nails, 12 ga, 1 1/4 in",
+                _with_spares(nails),
+                "piece",
+                f"about {say.length(spacing)} apart, {say.length(NAIL_EDGE)} from the edge, and spares",
+            )
+        )
+    collar = math.pi * workings.chimney.outer_diameter
+    heads = nails * 2 * NAIL_EDGE
+    items.append(
+        LoadItem(
+            "roofing sealant, 10.1 fl oz",
+            sealant_cartridges(2 * plate.perimeter + collar + heads),
+            "cartridge",
+            "under the flashing, along its edge, on every nail head, around the storm collar; with waste",
+        )
+    )
+    return items
+
+
+def _connector(workings: Workings, say: Wording) -> list[LoadItem]:
+    diameter = workings.appliance.collar_diameter
+    joint, collar = workings.levels.first_joint, workings.levels.collar
+    if diameter is None or joint is None or collar is None or joint <= collar:
+        return []
+    run = workings.survey.connector_run or 0.0
+    elbows = workings.survey.connector_elbows or 0
+    size = say.length(diameter)
+    kind = workings.survey.connector_kind
+    lengths = _connector_lengths(workings, joint - collar + run)
+    items = [
+        LoadItem(
+            f"{kind} connector pipe, {size}",
+            lengths,
+            "length",
+            f"{say.length(CONNECTOR_LENGTH)} lengths for {say.height(joint - collar, 'up')} up"
+            + (f" and {say.length(run, 'up')} across" if run else ""),
+        ),
+        LoadItem(f"connector adapter, {size}", 1, "piece", "to the ceiling support"),
+    ]
+    if elbows:
+        items.append(LoadItem(f"connector elbow, {size}", elbows, "piece"))
+    per_joint = workings.rulebook.value("connector.screws_per_joint")
+    if per_joint is not None:
+        joints = lengths + elbows + 1
+        items.append(
+            LoadItem(
+                "sheet-metal screws, 1/2 in",
+                _with_spares(joints * int(per_joint)),
+                "piece",
+                f"{per_joint:g} in each of {joints} joints, and spares",
+            )
+        )
+    return items
+
+
+def _connector_lengths(workings: Workings, total: float) -> int:
+    overlap = workings.rulebook.value("connector.overlap") or 0.0
+    return max(1, math.ceil(total / (CONNECTOR_LENGTH - overlap) - 1e-9))
+
+
+def _room(workings: Workings) -> list[LoadItem]:
+    rule = workings.rulebook.find("alarm.co") or workings.rulebook.find("alarm.co_distance")
+    if rule is None:
+        return []
+    return [LoadItem("carbon monoxide alarm", 1, "piece", rule.note or rule.as_printed)]

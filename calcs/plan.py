@@ -1,0 +1,170 @@
+"""The plan: everything that is known before the first hole, as one value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+from calcs.checks import Check, Limit
+from calcs.findings import Finding, findings_of
+from calcs.framing import BayFit, Cut
+from calcs.load_list import LoadItem, load_list_of
+from calcs.plan_limits import appliance_clearance, checks_of, limits_of
+from calcs.records import from_plain, to_plain
+from calcs.refusals import refuse_impossible
+from calcs.roof import RoofOpening
+from calcs.rulebook import RuleBook
+from calcs.sections import SectionPlan
+from calcs.shield import Panel, ShieldFit
+from calcs.survey import Appliance, Chimney, Survey
+from calcs.termination import Termination
+from calcs.wording import Wording, system_of
+from calcs.workings import Workings, place_appliance, work_out
+
+SCHEMA = 1
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Limits, findings, cut list and load list with the inputs they came from. SI; None means not known."""
+
+    schema: int
+    rulebook: str
+    edition: str
+    #: imperial | metric, the units the sentences are written in.
+    system: str
+    survey: Survey
+    appliance: Appliance
+    chimney: Chimney
+    limits: dict[str, Limit]
+    checks: tuple[Check, ...]
+    findings: tuple[Finding, ...]
+    cut_list: tuple[Cut, ...]
+    load_list: tuple[LoadItem, ...]
+    unknowns: tuple[str, ...]
+    bay_clear: float | None
+    opening: float | None
+    #: From the bay's centre to the flue centre, positive away from the wall the members are counted from.
+    plumb_offset: float | None
+    bay_fit: BayFit | None
+    roof_opening: RoofOpening | None
+    shield: ShieldFit | None
+    enclosure: tuple[Panel, ...]
+    #: shield | enclosure | unknown
+    attic_protection: str
+    termination: Termination | None
+    sections: SectionPlan | None
+    #: Least height of the outlet above the floor, and the height the chosen sections reach.
+    outlet_required: float | None
+    outlet: float | None
+    theoretical_draft: float | None
+    #: From the appliance's collar to the outlet.
+    height_total: float | None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain JSON types; each check carries its verdict and margin."""
+        data: dict[str, Any] = to_plain(self)
+        data["checks"] = [check.to_dict() for check in self.checks]
+        return data
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Plan:
+        """Rebuild from `to_dict`; a schema this program does not know is an error."""
+        if data.get("schema") != SCHEMA:
+            raise ValueError(f"schema: this program reads plans of schema {SCHEMA}, not {data.get('schema')}")
+        checks = [{key: one[key] for key in ("name", "measured", "limit")} for one in data["checks"]]
+        plan: Plan = from_plain(cls, {**data, "checks": checks})
+        return plan
+
+
+def make_plan(
+    survey: Survey,
+    appliance: Appliance,
+    chimney: Chimney,
+    rulebook: RuleBook,
+    *,
+    system: str | None = None,
+) -> Plan:
+    """Plan an installation through a flat ceiling and the roof.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+    appliance : Appliance
+        Listing data of the appliance
+    chimney : Chimney
+        Listing data of the chimney
+    rulebook : RuleBook
+        Rules of the site's country
+    system : str, optional
+        imperial | metric, the units of the sentences; None takes those of the rule book's trade
+
+    Returns
+    -------
+    Plan
+        The plan; what could not be computed is absent and named in `unknowns`
+
+    Raises
+    ------
+    ValueError
+        If an input cannot be, such as a negative length; the sentence begins with its name. Never for a
+        missing input.
+
+    Notes
+    -----
+    Same inputs, same plan.
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> inch = 0.0254
+    >>> survey = Survey(
+    ...     wall_to_flue_centre=36 * inch,
+    ...     wall_to_first_member=22.25 * inch,
+    ...     member_spacing=24 * inch,
+    ...     member_thickness=1.5 * inch,
+    ... )
+    >>> chimney = Chimney(inner_diameter=6 * inch, outer_diameter=10 * inch, clearance=2 * inch)
+    >>> plan = make_plan(survey, Appliance(), chimney, load_rulebook("us"))
+    >>> print(plan.findings[0].sentence)
+    The flue lands 1 in off the bay's centre, to the right; the 14 in box has 4 1/4 in to spare each side:
+    leave the appliance where it is.
+    """
+    refuse_impossible(survey, appliance, chimney, rulebook)
+    say = Wording(system or system_of(rulebook.code))
+    workings = work_out(survey, appliance, chimney, rulebook)
+    limits = limits_of(workings)
+    checks = checks_of(workings, limits)
+    place_appliance(workings, *_room_to_move(workings))
+    findings = findings_of(workings, say)
+    load_list = load_list_of(workings, say)
+    shared = {field.name for field in fields(Plan)} & {field.name for field in fields(Workings)}
+    results = {name: getattr(workings, name) for name in shared - {"rulebook"}}
+    return Plan(
+        schema=SCHEMA,
+        rulebook=rulebook.code,
+        edition=rulebook.edition,
+        system=say.system,
+        limits=limits,
+        checks=checks,
+        findings=findings,
+        load_list=load_list,
+        unknowns=workings.missing.sentences(),
+        **results,
+    )
+
+
+def _room_to_move(workings: Workings) -> tuple[float | None, float | None]:
+    """How far the appliance may go towards the wall the members are counted from, and away from it [m]."""
+    survey = workings.survey
+    if survey.member_direction == "front to back":
+        near, far = (survey.left_wall, "side"), (survey.right_wall, "side")
+    else:
+        near, far = (survey.rear_wall, "rear"), (survey.front_space, "front")
+    return _room(workings, *near), _room(workings, *far)
+
+
+def _room(workings: Workings, space: float | None, position: str) -> float | None:
+    clearance = appliance_clearance(workings, position)
+    return None if space is None or clearance is None else space - clearance.required

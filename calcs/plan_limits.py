@@ -1,0 +1,320 @@
+"""The limits a plan hands to the site: each stage measures against exactly these."""
+
+from __future__ import annotations
+
+from calcs.checks import EQUAL_WITHIN, Check, Limit, Provenance, Source, SourceKind
+from calcs.clearance import Clearance, reduced_clearance, unlisted_clearance
+from calcs.survey import Appliance, Chimney
+from calcs.workings import Workings
+
+#: Common trade figures that no rule book prints.
+_MEMORY_PRACTICE = Source(SourceKind.COMMON_PRACTICE, "common practice", provenance=Provenance.MEMORY)
+_GEOMETRY = Source(SourceKind.COMMON_PRACTICE, "geometry of the framing and the chimney's listing")
+
+Limits = dict[str, Limit]
+
+#: Limit of the plan -> (rule of the book, side).
+_RULE_LIMITS = {
+    "support.screws_per_side": ("support.screws_per_side", "minimum"),
+    "flashing.nail_spacing": ("flashing.nail_spacing", "maximum"),
+    "flashing.nail_edge": ("flashing.nail_edge", "range"),
+    "flashing.upper_cover": ("flashing.upper_cover", "minimum"),
+    "termination.above_radius": ("termination.above_radius", "minimum"),
+    "connector.slope": ("connector.slope", "minimum"),
+    "connector.elbows": ("connector.elbows", "maximum"),
+    "connector.screws_per_joint": ("connector.screws_per_joint", "minimum"),
+    "connector.overlap": ("connector.overlap", "minimum"),
+    "fuel.moisture": ("fuel.moisture", "maximum"),
+    "alarm.co_distance": ("alarm.co_distance", "range"),
+    "sweep.deposit": ("sweep.deposit", "maximum"),
+}
+
+
+def limits_of(workings: Workings) -> Limits:
+    """Limits that can be computed; one that cannot is absent, so that its measure stays unknown.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    dict of str to Limit
+        Limits by name, in the order the job meets them [m, Pa, counts and ratios]
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> from calcs.survey import Survey
+    >>> from calcs.workings import work_out
+    >>> limits = limits_of(work_out(Survey(), Appliance(), Chimney(), load_rulebook("us")))
+    >>> round(limits["flashing.nail_spacing"].maximum, 4), "chimney.clearance" in limits
+    (0.1016, False)
+    """
+    limits: Limits = {}
+    _appliance_limits(workings, limits)
+    _hearth_limits(workings, limits)
+    _framing_limits(workings, limits)
+    _attic_limits(workings, limits)
+    _roof_limits(workings, limits)
+    _connector_limits(workings, limits)
+    for name, (key, side) in _RULE_LIMITS.items():
+        if limit := workings.rulebook.limit(key, side):
+            limits[name] = limit
+    if workings.appliance.least_draft is not None:
+        least = _least(workings.appliance.least_draft, "Pa", appliance_source(workings.appliance))
+        limits["draft.measured"] = limits["service.draft"] = least
+    return limits
+
+
+def appliance_source(appliance: Appliance) -> Source:
+    """Return the appliance's sheet as a source."""
+    return Source(
+        SourceKind.LISTING, appliance.listing_reference or f"sheet of {appliance.name or 'appliance'}"
+    )
+
+
+def chimney_source(chimney: Chimney) -> Source:
+    """Return the chimney's sheet as a source."""
+    return Source(SourceKind.LISTING, chimney.listing_reference or f"sheet of {chimney.name or 'chimney'}")
+
+
+def _least(value: float, unit: str, source: Source) -> Limit:
+    return Limit(value, None, unit, source)
+
+
+def _most(value: float, unit: str, source: Source) -> Limit:
+    return Limit(None, value, unit, source)
+
+
+def _stricter(*limits: Limit | None) -> Limit | None:
+    """Return the limit with the greatest minimum; the first of equals."""
+    known = [limit for limit in limits if limit is not None and limit.minimum is not None]
+    return max(known, key=lambda limit: limit.minimum or 0.0, default=None)
+
+
+def appliance_clearance(workings: Workings, position: str) -> Clearance | None:
+    """Clearance of the appliance at one position, reduced by wall protection where that is allowed.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+    position : str
+        rear | side | front | above
+
+    Returns
+    -------
+    Clearance or None
+        Clearance [m]; None when neither listing nor rule book gives one
+    """
+    appliance = workings.appliance
+    base = _unprotected(workings, position)
+    if base is None or base.minimum is None:
+        return None
+    figure, source = base.minimum, base.source
+    protection = {"rear": workings.survey.rear_protection, "side": workings.survey.side_protection}.get(
+        position, ""
+    )
+    if not protection or not figure > 0:
+        return Clearance(figure, source, (), False)
+    return reduced_clearance(
+        figure,
+        protection,
+        "wall",
+        workings.rulebook,
+        listed=appliance.listed,
+        reduction_allowed=appliance.clearance_reduction_allowed,
+        source=source,
+    )
+
+
+def _unprotected(workings: Workings, position: str) -> Limit | None:
+    appliance = workings.appliance
+    if not appliance.listed:
+        return unlisted_clearance(appliance.kind, position, workings.rulebook)
+    figure: float | None = getattr(appliance, f"clearance_{position}")
+    return None if figure is None else _least(figure, "m", appliance_source(appliance))
+
+
+def _appliance_limits(workings: Workings, limits: Limits) -> None:
+    appliance = workings.appliance
+    sides = {"rear": "rear", "left": "side", "right": "side", "front": "front", "above": "above"}
+    for side, position in sides.items():
+        clearance = appliance_clearance(workings, position)
+        if clearance is not None:
+            limits[f"appliance.clearance.{side}"] = _least(clearance.required, "m", clearance.source)
+        elif appliance.listed:
+            workings.missing.add(f"appliance.clearance_{position}", "check where the appliance stands")
+    protected = workings.survey.rear_protection or workings.survey.side_protection
+    if protected and appliance.listed and appliance.clearance_reduction_allowed is None:
+        workings.missing.add("appliance.clearance_reduction_allowed", "count the wall protection")
+
+
+def _hearth_limits(workings: Workings, limits: Limits) -> None:
+    appliance = workings.appliance
+    status = "listed" if appliance.listed else "unlisted"
+    for side, figure in (("front", appliance.hearth_front), ("side", appliance.hearth_side)):
+        listed = None if figure is None else _least(figure, "m", appliance_source(appliance))
+        rules = [workings.rulebook.limit(f"hearth.{side}.{status}")]
+        if appliance.kind == "open fire":
+            rules.append(workings.rulebook.limit(f"hearth.{side}.open"))
+        if limit := _stricter(listed, *rules):
+            limits[f"hearth.{side}"] = limit
+
+
+def _framing_limits(workings: Workings, limits: Limits) -> None:
+    opening, clear = workings.opening, workings.bay_clear
+    source = chimney_source(workings.chimney)
+    if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
+        limits["support.plumb_offset"] = _most(max(0.0, (clear - opening) / 2), "m", _GEOMETRY)
+    if opening is not None:
+        limits["framing.bay_clear"] = _least(opening, "m", source)
+        limits["framing.opening"] = _least(opening, "m", source)
+    # The listed projection is the length of the part; how little of it may show is the trade's figure.
+    if projection := workings.rulebook.limit("support.projection"):
+        limits["support.projection"] = projection
+    if workings.chimney.clearance is not None:
+        limits["chimney.clearance"] = _least(workings.chimney.clearance, "m", source)
+
+
+def _attic_limits(workings: Workings, limits: Limits) -> None:
+    chimney = workings.chimney
+    if chimney.shield_above_insulation is not None:
+        limits["shield.above_insulation"] = _least(
+            chimney.shield_above_insulation, "m", chimney_source(chimney)
+        )
+    elif limit := workings.rulebook.limit("shield.above_insulation"):
+        limits["shield.above_insulation"] = limit
+    if "chimney.clearance" in limits:
+        limits["enclosure.clearance"] = limits["chimney.clearance"]
+
+
+def _roof_limits(workings: Workings, limits: Limits) -> None:
+    hole, termination = workings.roof_opening, workings.termination
+    if hole is not None:
+        source = chimney_source(workings.chimney)
+        limits["roof.opening.across"] = _least(hole.across, "m", source)
+        if workings.survey.deck_thickness is not None or not workings.levels.rise:
+            limits["roof.opening.along"] = _least(hole.along_square_cut, "m", source)
+    if termination is not None:
+        limits["termination.above_penetration"] = _least(
+            termination.height_above_penetration, "m", termination.source
+        )
+    if workings.chimney.brace_threshold is not None:
+        limits["termination.unbraced"] = _most(
+            workings.chimney.brace_threshold, "m", chimney_source(workings.chimney)
+        )
+    elif limit := workings.rulebook.limit("termination.brace_threshold", "maximum"):
+        limits["termination.unbraced"] = limit
+
+
+def _connector_limits(workings: Workings, limits: Limits) -> None:
+    if clearance := connector_clearance(workings):
+        limits["connector.clearance"] = clearance
+    if run := _connector_run(workings):
+        limits["connector.run"] = run
+
+
+def connector_clearance(workings: Workings) -> Limit | None:
+    """Clearance of the connector: its listing, else the rule book's for single wall.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    Limit or None
+        Least clearance [m]
+    """
+    appliance, rulebook = workings.appliance, workings.rulebook
+    if appliance.connector_clearance is not None:
+        return _least(appliance.connector_clearance, "m", appliance_source(appliance))
+    if workings.survey.connector_kind != "single wall":
+        workings.missing.add("appliance.connector_clearance", "keep the connector clear")
+        return None
+    if limit := rulebook.limit("connector.clearance.single_wall"):
+        return limit
+    rule = rulebook.find("connector.clearance.single_wall_diameters")
+    if rule is None or rule.value is None:
+        return None
+    if appliance.collar_diameter is None:
+        workings.missing.add("appliance.collar_diameter", "keep the connector clear")
+        return None
+    return _least(rule.value * appliance.collar_diameter, "m", rule.source)
+
+
+def _connector_run(workings: Workings) -> Limit | None:
+    if limit := workings.rulebook.limit("connector.run", "maximum"):
+        return limit
+    share = workings.rulebook.find("connector.run_share")
+    plan = workings.sections
+    if share is None or share.value is None or plan is None or not plan.pieces:
+        return None
+    return _most(share.value * plan.total, "m", share.source)
+
+
+def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
+    """Hold what the survey measured against the limits.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan; what was not measured is added to what is missing
+    limits : dict of str to Limit
+        Limits of the plan
+
+    Returns
+    -------
+    tuple of Check
+        One check for each limit that a survey can already meet
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> from calcs.survey import Survey
+    >>> from calcs.workings import work_out
+    >>> worked = work_out(Survey(rear_wall=1.0), Appliance(listed=False), Chimney(), load_rulebook("us"))
+    >>> str(checks_of(worked, limits_of(worked))[0].outcome)
+    'pass'
+    """
+    survey = workings.survey
+    offset = workings.plumb_offset
+    measured: tuple[tuple[str, float | None, str], ...] = (
+        ("appliance.clearance.rear", survey.rear_wall, "survey.rear_wall"),
+        ("appliance.clearance.left", survey.left_wall, "survey.left_wall"),
+        ("appliance.clearance.right", survey.right_wall, "survey.right_wall"),
+        ("appliance.clearance.front", survey.front_space, "survey.front_space"),
+        ("hearth.front", survey.hearth_front, "survey.hearth_front"),
+        ("hearth.side", survey.hearth_side, "survey.hearth_side"),
+        ("framing.bay_clear", workings.bay_clear, ""),
+        ("support.plumb_offset", None if offset is None else abs(offset), ""),
+        ("support.projection", workings.chimney.support_projection, ""),
+        ("connector.clearance", survey.connector_clearance, "survey.connector_clearance"),
+        ("connector.run", survey.connector_run, "survey.connector_run"),
+        ("connector.elbows", survey.connector_elbows, "survey.connector_elbows"),
+    )
+    checks = []
+    for name, value, missing in measured:
+        if name not in limits:
+            continue
+        if value is None and missing:
+            workings.missing.add(missing, "check it against its limit")
+        checks.append(Check(name, None if value is None else float(value), limits[name]))
+    checks.append(_flue_size(workings))
+    return tuple(checks)
+
+
+def _flue_size(workings: Workings) -> Check:
+    known = workings.known(
+        "compare the flue with the collar", "appliance.collar_diameter", "chimney.inner_diameter"
+    )
+    rule = workings.rulebook.find("chimney.flue_area.least")
+    source = rule.source if rule else _MEMORY_PRACTICE
+    if not known:
+        return Check("flue.size", workings.chimney.inner_diameter, None)
+    collar, inner = known
+    return Check("flue.size", inner, _least(collar, "m", source))

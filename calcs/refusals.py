@@ -1,0 +1,138 @@
+"""Inputs that cannot be: refused with the name of the field before anything is computed from them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+from calcs.clearance import protections
+from calcs.framing import LUMBER
+from calcs.rulebook import RuleBook
+from calcs.survey import Appliance, Chimney, Survey
+
+#: Fields that may be negative, with their least value.
+_LEAST: Mapping[str, float] = {
+    "survey.altitude": -450.0,
+    "survey.outside_temperature": -70.0,
+    "appliance.flue_gas_temperature": -70.0,
+}
+#: Fields that mean nothing at zero.
+_POSITIVE = frozenset(
+    {
+        "survey.member_spacing",
+        "survey.member_thickness",
+        "survey.member_depth",
+        "survey.floor_to_ceiling",
+        "appliance.collar_diameter",
+        "appliance.collar_height",
+        "chimney.inner_diameter",
+        "chimney.outer_diameter",
+        "chimney.support_size",
+        "chimney.supported_height",
+        "chimney.brace_threshold",
+        "chimney.shield_height",
+    }
+)
+_CHOICES: Mapping[str, tuple[str, ...]] = {
+    "appliance.fuel": ("wood", "pellets", "smokeless", "coal"),
+    "appliance.kind": ("radiant", "jacketed", "open fire"),
+    "survey.member_kind": ("joist", "truss"),
+    "survey.member_direction": ("front to back", "side to side"),
+    "survey.roof_shape": ("gable", "shed", "flat"),
+    "survey.roof_covering": (
+        "metal",
+        "asphalt shingle",
+        "tile",
+        "slate",
+        "wood shingle",
+        "thatch",
+        "membrane",
+    ),
+    "survey.framing_stock": tuple(LUMBER),
+    "survey.connector_kind": ("single wall", "double wall listed"),
+}
+_STEEPEST_ROOF = 24.0
+
+
+def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: RuleBook) -> None:
+    """Raise for the first input that cannot be; a missing one is no error.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+    appliance : Appliance
+        Listing data of the appliance
+    chimney : Chimney
+        Listing data of the chimney
+    rulebook : RuleBook
+        Rules of the site's country
+
+    Raises
+    ------
+    ValueError
+        If a value is negative where it cannot be, not a finite number, not among its choices, or
+        contradicts another; the sentence begins with the field's name.
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> refuse_impossible(Survey(attic_height=-0.1), Appliance(), Chimney(), load_rulebook("us"))
+    Traceback (most recent call last):
+    ValueError: survey.attic_height: -0.1 cannot be negative
+    """
+    for owner, record in (("survey", survey), ("appliance", appliance), ("chimney", chimney)):
+        for field in fields(record):
+            _refuse_value(f"{owner}.{field.name}", getattr(record, field.name))
+    for index, obstacle in enumerate(survey.obstacles):
+        _refuse_value(f"survey.obstacles[{index}].distance", obstacle.distance)
+        if not math.isfinite(obstacle.height):
+            raise ValueError(f"survey.obstacles[{index}].height: {obstacle.height} is not a number")
+    for index, section in enumerate(chimney.sections):
+        for name in ("length", "effective_length", "cost"):
+            _refuse_value(f"chimney.sections[{index}].{name}", getattr(section, name))
+        if not section.effective_length > 0:
+            raise ValueError(f"chimney.sections[{index}].effective_length: a section has to add height")
+    _refuse_contradictions(survey, chimney)
+    known = [protection.key for protection in protections(rulebook)]
+    for name in ("rear_protection", "side_protection"):
+        if getattr(survey, name) not in ("", *known):
+            raise ValueError(
+                f"survey.{name}: {getattr(survey, name)!r} is not in the rule book; "
+                f"choose from {', '.join(known) or 'none'}"
+            )
+
+
+def _refuse_value(name: str, value: Any) -> None:
+    if name in _CHOICES and value not in _CHOICES[name]:
+        raise ValueError(f"{name}: {value!r} is not one of {', '.join(_CHOICES[name])}")
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return
+    if not math.isfinite(value):
+        raise ValueError(f"{name}: {value} is not a number")
+    if name in _LEAST:
+        if value < _LEAST[name]:
+            raise ValueError(f"{name}: {value:g} is below {_LEAST[name]:g}")
+    elif value < 0:
+        raise ValueError(f"{name}: {value:g} cannot be negative")
+    if name in _POSITIVE and value == 0:
+        raise ValueError(f"{name}: it cannot be zero")
+
+
+def _refuse_contradictions(survey: Survey, chimney: Chimney) -> None:
+    if (
+        chimney.inner_diameter is not None
+        and chimney.outer_diameter is not None
+        and chimney.outer_diameter < chimney.inner_diameter
+    ):
+        raise ValueError("chimney.outer_diameter: it is smaller than the inner diameter")
+    if (
+        survey.member_spacing is not None
+        and survey.member_thickness is not None
+        and survey.member_thickness >= survey.member_spacing
+    ):
+        raise ValueError("survey.member_thickness: it leaves no room at that spacing")
+    if survey.roof_rise is not None and survey.roof_rise > _STEEPEST_ROOF:
+        raise ValueError(f"survey.roof_rise: {survey.roof_rise:g} in 12 is beyond {_STEEPEST_ROOF:g} in 12")

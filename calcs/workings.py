@@ -1,0 +1,311 @@
+"""The working of a plan: what follows from the inputs, step by step, before any of it is put in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Any
+
+from calcs.atmosphere import pressure_at_altitude
+from calcs.checks import EQUAL_WITHIN
+from calcs.draft import theoretical_draft
+from calcs.framing import (
+    BayFit,
+    Cut,
+    NearestFit,
+    bay_clear_width,
+    cut_list,
+    fit_in_bay,
+    framed_opening,
+    nearest_fit,
+)
+from calcs.levels import Levels, levels_of
+from calcs.missing import Missing
+from calcs.roof import RoofOpening, roof_opening
+from calcs.rulebook import RuleBook
+from calcs.sections import SectionPlan, choose_sections
+from calcs.shield import Panel, ShieldFit, enclosure_panels, shield_fit
+from calcs.survey import Appliance, Chimney, Survey
+from calcs.termination import Termination, termination_height
+
+#: Enclosure panels are cut from this unless the plan says otherwise: 1/2 in plywood.
+PANEL_THICKNESS = 0.0127
+
+
+@dataclass
+class Workings:
+    """Inputs and what follows from them [m, Pa]; None where an input is missing."""
+
+    survey: Survey
+    appliance: Appliance
+    chimney: Chimney
+    rulebook: RuleBook
+    levels: Levels
+    missing: Missing = field(default_factory=Missing)
+    bay_clear: float | None = None
+    opening: float | None = None
+    #: From the bay's centre to the flue centre, positive away from the wall the members are counted from.
+    plumb_offset: float | None = None
+    before_first_member: bool = False
+    bay_fit: BayFit | None = None
+    nearest: NearestFit | None = None
+    roof_opening: RoofOpening | None = None
+    shield: ShieldFit | None = None
+    enclosure: tuple[Panel, ...] = ()
+    #: Why neither shield nor enclosure can stand there.
+    attic_refusal: str = ""
+    attic_protection: str = "unknown"
+    termination: Termination | None = None
+    #: Least height of the outlet above the floor, and the height the chosen sections reach.
+    outlet_required: float | None = None
+    outlet: float | None = None
+    sections: SectionPlan | None = None
+    theoretical_draft: float | None = None
+    height_total: float | None = None
+    cut_list: tuple[Cut, ...] = ()
+
+    def known(self, purpose: str, *names: str) -> list[Any] | None:
+        """Return the inputs by name, or None after noting each missing one with what it is needed for."""
+        values = []
+        for name in names:
+            owner, attribute = name.split(".")
+            value = getattr(getattr(self, owner), attribute)
+            if value is None or value == ():
+                self.missing.add(name, purpose)
+            values.append(value)
+        return None if any(value is None or value == () for value in values) else values
+
+
+def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: RuleBook) -> Workings:
+    """Work out everything the inputs allow.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+    appliance : Appliance
+        Listing data of the appliance
+    chimney : Chimney
+        Listing data of the chimney
+    rulebook : RuleBook
+        Rules of the site's country
+
+    Returns
+    -------
+    Workings
+        The results, and what is missing for the rest
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> inch = 0.0254
+    >>> chimney = Chimney(inner_diameter=6 * inch, outer_diameter=10 * inch, clearance=2 * inch)
+    >>> worked = work_out(Survey(), Appliance(), chimney, load_rulebook("us"))
+    >>> round(worked.opening / inch, 6), worked.bay_clear
+    (14.0, None)
+    """
+    workings = Workings(
+        survey=survey,
+        appliance=appliance,
+        chimney=chimney,
+        rulebook=rulebook,
+        levels=levels_of(survey, appliance, chimney),
+    )
+    _framing(workings)
+    _attic(workings)
+    _roof(workings)
+    _stack(workings)
+    _draft(workings)
+    return workings
+
+
+def _framing(workings: Workings) -> None:
+    survey = workings.survey
+    listed = workings.known("size the framed opening", "chimney.outer_diameter", "chimney.clearance")
+    if listed:
+        workings.opening = framed_opening(listed[0], listed[1], workings.chimney.support_size)
+    members = workings.known(
+        "see whether the box fits between the members",
+        "survey.member_spacing",
+        "survey.member_thickness",
+    )
+    if members:
+        workings.bay_clear = bay_clear_width(*members)
+    opening, clear = workings.opening, workings.bay_clear
+    if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
+        workings.cut_list = tuple(cut_list(clear, opening, survey.framing_stock))
+    _position(workings)
+
+
+def _position(workings: Workings) -> None:
+    """Find the bay the plumb line lands in. The first member's near face is measured from the wall."""
+    place = workings.known(
+        "see where the flue lands between the members",
+        "survey.wall_to_flue_centre",
+        "survey.wall_to_first_member",
+    )
+    spacing, thickness = workings.survey.member_spacing, workings.survey.member_thickness
+    if not place or spacing is None or thickness is None or workings.bay_clear is None:
+        return
+    centre, first = place
+    along = centre - first - thickness / 2
+    bay = math.floor(along / spacing)
+    if bay < 0:
+        workings.before_first_member = True
+    else:
+        workings.plumb_offset = along - (bay + 0.5) * spacing
+    if workings.opening is None:
+        return
+    if workings.plumb_offset is not None:
+        workings.bay_fit = fit_in_bay(workings.bay_clear, workings.opening, workings.plumb_offset)
+
+
+def place_appliance(workings: Workings, room_near: float | None, room_far: float | None) -> None:
+    """Look for the nearest position that lands the box in a bay, where it does not as measured.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working so far; receives `nearest`
+    room_near : float or None
+        How far the appliance may move towards the wall the members are counted from [m]
+    room_far : float or None
+        How far it may move away from that wall [m]
+    """
+    survey = workings.survey
+    fits = workings.bay_fit is not None and workings.bay_fit.fits
+    if fits or workings.opening is None or survey.wall_to_flue_centre is None:
+        return
+    if None in (survey.wall_to_first_member, survey.member_spacing, survey.member_thickness):
+        return
+    centre = survey.wall_to_flue_centre
+    low = 0.0 if room_near is None else centre - room_near
+    high = math.inf if room_far is None else centre + room_far
+    if low > high:
+        return
+    workings.nearest = nearest_fit(
+        survey.wall_to_first_member or 0.0,
+        survey.member_spacing or 0.0,
+        survey.member_thickness or 0.0,
+        workings.opening,
+        centre,
+        allowed=(max(0.0, low), high),
+    )
+
+
+def _attic(workings: Workings) -> None:
+    pitch = workings.levels.pitch_degrees
+    heights = workings.known("see whether the shield fits under the roof", "survey.attic_height")
+    if pitch is None:
+        workings.missing.add("survey.roof_rise", "see whether the shield fits under the roof")
+    if not heights or pitch is None or workings.opening is None:
+        return
+    (height,) = heights
+    half_rise = workings.opening / 2 * math.tan(math.radians(pitch))
+    if height <= 0 or height < half_rise:
+        workings.attic_refusal = "The roof meets the ceiling within the opening"
+        return
+    shields = workings.known("see whether the shield fits under the roof", "chimney.shield_height")
+    if shields:
+        workings.shield = shield_fit(shields[0], workings.opening, height, pitch)
+        if workings.shield.fits:
+            workings.attic_protection = "shield"
+            return
+        _enclose(workings, height - half_rise, height + half_rise)
+
+
+def _enclose(workings: Workings, low: float, high: float) -> None:
+    slope = workings.levels.slope or 0.0
+    if workings.opening is None or low <= PANEL_THICKNESS * slope:
+        workings.attic_refusal = "There is no height left for a panel on the low side"
+        return
+    workings.enclosure = tuple(enclosure_panels(workings.opening, low, high, PANEL_THICKNESS))
+    workings.attic_protection = "enclosure"
+
+
+def _roof(workings: Workings) -> None:
+    survey, chimney = workings.survey, workings.chimney
+    pitch = workings.levels.pitch_degrees
+    if pitch is None:
+        workings.missing.add("survey.roof_rise", "size the hole in the roof and the height above it")
+        return
+    listed = workings.known("size the hole in the roof", "chimney.outer_diameter", "chimney.clearance")
+    if listed:
+        deck = 0.0 if survey.deck_thickness is None else survey.deck_thickness
+        workings.roof_opening = roof_opening(listed[0], listed[1], pitch, deck)
+    wanted = ["chimney.outer_diameter"]
+    if survey.roof_shape != "flat":
+        wanted.append("survey.ridge_distance")
+    if not workings.known("find the height above the roof", *wanted):
+        return
+    workings.termination = termination_height(
+        survey.roof_shape,
+        pitch,
+        rulebook=workings.rulebook,
+        ridge_distance=survey.ridge_distance,
+        outer_diameter=chimney.outer_diameter or 0.0,
+        obstacles=survey.obstacles,
+        covering=survey.roof_covering,
+        brace_threshold=chimney.brace_threshold,
+    )
+
+
+def _stack(workings: Workings) -> None:
+    """Stack sections from the support's first joint to the outlet, joints out of ceiling and roof."""
+    levels = workings.levels
+    purpose = "choose sections"
+    known = workings.known(
+        purpose,
+        "survey.floor_to_ceiling",
+        "survey.ceiling_thickness",
+        "survey.member_depth",
+        "survey.attic_height",
+        "survey.deck_thickness",
+        "chimney.support_projection",
+        "chimney.sections",
+    )
+    if levels.roof is None or levels.first_joint is None or workings.termination is None or not known:
+        return
+    workings.outlet_required = levels.roof + workings.termination.height_above_centre
+    workings.sections = choose_sections(
+        workings.outlet_required - levels.first_joint,
+        workings.chimney.sections,
+        _forbidden_zones(workings),
+        supported_height=workings.chimney.supported_height,
+        above_roof=workings.termination.height_above_penetration,
+        brace_threshold=workings.termination.brace_threshold,
+    )
+    if workings.sections.pieces:
+        workings.outlet = levels.first_joint + workings.sections.total
+    workings.known("see whether the support carries the chimney", "chimney.supported_height")
+
+
+def _forbidden_zones(workings: Workings) -> list[tuple[float, float]]:
+    """Heights above the first joint taken up by the ceiling framing and by the roof around the opening."""
+    levels = workings.levels
+    start = levels.first_joint or 0.0
+    zones = []
+    if levels.ceiling is not None and levels.framing_top is not None:
+        zones.append((levels.ceiling - start, levels.framing_top - start))
+    if levels.deck_underside is not None and levels.roof is not None:
+        reach = (workings.opening or 0.0) / 2 * (levels.slope or 0.0)
+        zones.append((levels.deck_underside - reach - start, levels.roof + reach - start))
+    return zones
+
+
+def _draft(workings: Workings) -> None:
+    collar = workings.known("find the draft", "appliance.collar_height")
+    if not collar or workings.outlet is None:
+        return
+    workings.height_total = workings.outlet - collar[0]
+    gases = workings.known(
+        "find the draft",
+        "appliance.flue_gas_temperature",
+        "survey.outside_temperature",
+        "survey.altitude",
+    )
+    if gases and workings.height_total > 0:
+        flue, outside, altitude = gases
+        workings.theoretical_draft = theoretical_draft(
+            workings.height_total, flue, outside, pressure_at_altitude(altitude)
+        )

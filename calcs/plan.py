@@ -128,7 +128,7 @@ def make_plan(
     >>> chimney = Chimney(inner_diameter=6 * inch, outer_diameter=10 * inch, clearance=2 * inch)
     >>> plan = make_plan(survey, Appliance(), chimney, load_rulebook("us"))
     >>> print(plan.findings[0].sentence)
-    The flue lands 1 in off the bay's centre, to the right; the 14 in box has 4 1/4 in to spare each side:
+    The flue lands 1 in off the bay's centre; the 14 in box has 4 1/4 in to spare each side:
     leave the appliance where it is.
     """
     refuse_impossible(survey, appliance, chimney, rulebook)

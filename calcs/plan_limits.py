@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calcs.checks import EQUAL_WITHIN, Check, Limit, Provenance, Source, SourceKind
 from calcs.clearance import Clearance, reduced_clearance, unlisted_clearance
+from calcs.connector import connector_limits
+from calcs.hearth import hearth_limits
 from calcs.survey import Appliance, Chimney
 from calcs.workings import Workings
 
@@ -20,14 +24,18 @@ _RULE_LIMITS = {
     "flashing.nail_edge": ("flashing.nail_edge", "range"),
     "flashing.upper_cover": ("flashing.upper_cover", "minimum"),
     "termination.above_radius": ("termination.above_radius", "minimum"),
-    "connector.slope": ("connector.slope", "minimum"),
-    "connector.elbows": ("connector.elbows", "maximum"),
-    "connector.screws_per_joint": ("connector.screws_per_joint", "minimum"),
-    "connector.overlap": ("connector.overlap", "minimum"),
     "fuel.moisture": ("fuel.moisture", "maximum"),
     "alarm.co_distance": ("alarm.co_distance", "range"),
     "sweep.deposit": ("sweep.deposit", "maximum"),
 }
+_CONNECTOR_LIMITS = (
+    "connector.clearance",
+    "connector.slope",
+    "connector.run",
+    "connector.elbows",
+    "connector.screws_per_joint",
+    "connector.overlap",
+)
 
 
 def limits_of(workings: Workings) -> Limits:
@@ -88,12 +96,6 @@ def _most(value: float, unit: str, source: Source) -> Limit:
     return Limit(None, value, unit, source)
 
 
-def _stricter(*limits: Limit | None) -> Limit | None:
-    """Return the limit with the greatest minimum; the first of equals."""
-    known = [limit for limit in limits if limit is not None and limit.minimum is not None]
-    return max(known, key=lambda limit: limit.minimum or 0.0, default=None)
-
-
 def appliance_clearance(workings: Workings, position: str) -> Clearance | None:
     """Clearance of the appliance at one position, reduced by wall protection where that is allowed.
 
@@ -152,16 +154,22 @@ def _appliance_limits(workings: Workings, limits: Limits) -> None:
         workings.missing.add("appliance.clearance_reduction_allowed", "count the wall protection")
 
 
+def _by_sheet(limit: Limit, source: Source) -> Limit:
+    """Name the sheet where a listing ruled."""
+    return replace(limit, source=source) if limit.source.kind is SourceKind.LISTING else limit
+
+
 def _hearth_limits(workings: Workings, limits: Limits) -> None:
     appliance = workings.appliance
-    status = "listed" if appliance.listed else "unlisted"
-    for side, figure in (("front", appliance.hearth_front), ("side", appliance.hearth_side)):
-        listed = None if figure is None else _least(figure, "m", appliance_source(appliance))
-        rules = [workings.rulebook.limit(f"hearth.{side}.{status}")]
-        if appliance.kind == "open fire":
-            rules.append(workings.rulebook.limit(f"hearth.{side}.open"))
-        if limit := _stricter(listed, *rules):
-            limits[f"hearth.{side}"] = limit
+    found = hearth_limits(
+        workings.rulebook,
+        listed=appliance.listed,
+        kind=appliance.kind,
+        listing={"front": appliance.hearth_front, "side": appliance.hearth_side},
+    )
+    for name in ("hearth.front", "hearth.side"):
+        if name in found:
+            limits[name] = _by_sheet(found[name], appliance_source(appliance))
 
 
 def _framing_limits(workings: Workings, limits: Limits) -> None:
@@ -211,50 +219,23 @@ def _roof_limits(workings: Workings, limits: Limits) -> None:
 
 
 def _connector_limits(workings: Workings, limits: Limits) -> None:
-    if clearance := connector_clearance(workings):
-        limits["connector.clearance"] = clearance
-    if run := _connector_run(workings):
-        limits["connector.run"] = run
-
-
-def connector_clearance(workings: Workings) -> Limit | None:
-    """Clearance of the connector: its listing, else the rule book's for single wall.
-
-    Parameters
-    ----------
-    workings : Workings
-        The working of the plan
-
-    Returns
-    -------
-    Limit or None
-        Least clearance [m]
-    """
-    appliance, rulebook = workings.appliance, workings.rulebook
-    if appliance.connector_clearance is not None:
-        return _least(appliance.connector_clearance, "m", appliance_source(appliance))
-    if workings.survey.connector_kind != "single wall":
-        workings.missing.add("appliance.connector_clearance", "keep the connector clear")
-        return None
-    if limit := rulebook.limit("connector.clearance.single_wall"):
-        return limit
-    rule = rulebook.find("connector.clearance.single_wall_diameters")
-    if rule is None or rule.value is None:
-        return None
-    if appliance.collar_diameter is None:
-        workings.missing.add("appliance.collar_diameter", "keep the connector clear")
-        return None
-    return _least(rule.value * appliance.collar_diameter, "m", rule.source)
-
-
-def _connector_run(workings: Workings) -> Limit | None:
-    if limit := workings.rulebook.limit("connector.run", "maximum"):
-        return limit
-    share = workings.rulebook.find("connector.run_share")
-    plan = workings.sections
-    if share is None or share.value is None or plan is None or not plan.pieces:
-        return None
-    return _most(share.value * plan.total, "m", share.source)
+    appliance, plan = workings.appliance, workings.sections
+    found = connector_limits(
+        workings.rulebook,
+        kind=workings.survey.connector_kind,
+        outer_diameter=appliance.collar_diameter,
+        chimney_height=plan.total if plan and plan.pieces else None,
+        listed_clearance=appliance.connector_clearance,
+    )
+    for name in _CONNECTOR_LIMITS:
+        if name in found:
+            limits[name] = _by_sheet(found[name], appliance_source(appliance))
+    if "connector.clearance" not in limits:
+        single = workings.survey.connector_kind == "single wall"
+        workings.missing.add(
+            "appliance.collar_diameter" if single else "appliance.connector_clearance",
+            "keep the connector clear",
+        )
 
 
 def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:

@@ -27,6 +27,7 @@ _POSITIVE = frozenset(
         "survey.floor_to_ceiling",
         "appliance.collar_diameter",
         "appliance.collar_height",
+        "appliance.connector_clearance",
         "chimney.inner_diameter",
         "chimney.outer_diameter",
         "chimney.support_size",

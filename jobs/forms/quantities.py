@@ -9,7 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from calcs.units import FOOT, UnitError, format_length, format_quantity, parse_quantity
-from jobs.models.base import AsTyped, QuantityField
+from jobs.models.base import AsTyped
 
 #: Unit of a bare number by kind and system, written as a person would.
 DEFAULT_UNITS = {
@@ -109,12 +109,20 @@ class QuantityFormField(forms.CharField):
         if self.shown and text == self.shown[0]:
             return self.shown[1]
         try:
-            figure = read_quantity(text, self.kind, self.system, self.unit)
+            figure = self.read(text)
         except ValueError as error:
             raise ValidationError(str(error), code=getattr(error, "code", "invalid")) from error
         if figure < 0 and self.kind == "length" and not self.signed:
             raise ValidationError(f"{text!r} is less than nothing; type it without the minus.", "negative")
         return figure
+
+    def read(self, text: str) -> float:
+        """Return what was typed in SI, or raise a ValueError."""
+        return read_quantity(text, self.kind, self.system, self.unit)
+
+    def write(self, value: float) -> str:
+        """Return an SI figure as it could have been typed."""
+        return write_quantity(value, self.kind, self.system, self.unit)
 
     def show(self, value: float | None, typed: str) -> str:
         """Return the text to show for a stored figure: as typed, unless it would now be read differently."""
@@ -122,10 +130,10 @@ class QuantityFormField(forms.CharField):
             return ""
         text = typed.strip()
         try:
-            same = bool(text) and abs(read_quantity(text, self.kind, self.system, self.unit) - value) < 1e-9
+            same = bool(text) and abs(self.read(text) - value) < 1e-9
         except ValueError:
             same = False
-        text = text if same else write_quantity(value, self.kind, self.system, self.unit)
+        text = text if same else self.write(value)
         self.shown = (text, value)
         return text
 
@@ -145,36 +153,45 @@ class QuantityFormMixin:
         self.system = system
         super().__init__(*args, **kwargs)
         form = cast("forms.ModelForm[Any]", self)
-        for column in self._quantity_columns():
-            made = form.fields[column.name]
-            field = QuantityFormField(
-                kind=column.kind,
-                system=system,
-                unit=self.quantity_units.get(column.name, {}).get(system, ""),
-                signed=column.name in self.quantity_signed,
-                label=made.label,
-                help_text=made.help_text,
-                required=made.required,
-            )
-            form.fields[column.name] = field
-            value = form.initial.get(column.name)
-            if isinstance(value, int | float):
-                typed = form.instance.as_typed.get(column.name, "")
-                form.initial[column.name] = field.show(float(value), str(typed))
-
-    def _quantity_columns(self) -> list[QuantityField]:
-        form = cast("forms.ModelForm[Any]", self)
         model = cast("type[AsTyped]", form._meta.model)
-        return [column for column in model.quantity_fields() if column.name in form.fields]
+        for column in model.quantity_fields():
+            if column.name in form.fields:
+                self.use_field(
+                    column.name,
+                    QuantityFormField(
+                        kind=column.kind,
+                        system=system,
+                        unit=self.quantity_units.get(column.name, {}).get(system, ""),
+                        signed=column.name in self.quantity_signed,
+                        required=form.fields[column.name].required,
+                    ),
+                )
+
+    def use_field(self, name: str, field: QuantityFormField) -> None:
+        """Put a column's field in place of the one the model gave, and show the stored figure in it."""
+        form = cast("forms.ModelForm[Any]", self)
+        field.label, field.help_text = form.fields[name].label, form.fields[name].help_text
+        form.fields[name] = field
+        value = form.initial.get(name)
+        if isinstance(value, int | float):
+            form.initial[name] = field.show(float(value), str(form.instance.as_typed.get(name, "")))
 
     def typed(self) -> dict[str, str]:
-        """Return the text of every quantity that was understood, by column."""
+        """Return the text of every quantity that was understood, by column.
+
+        What the page itself had written and nobody changed is not passed off as typed.
+        """
         form = cast("forms.ModelForm[Any]", self)
-        return {
-            column.name: str(form.data.get(form.add_prefix(column.name), "")).strip()
-            for column in self._quantity_columns()
-            if form.cleaned_data.get(column.name) is not None
-        }
+        texts: dict[str, str] = {}
+        for name, field in form.fields.items():
+            if not isinstance(field, QuantityFormField) or form.cleaned_data.get(name) is None:
+                continue
+            text = str(form.data.get(form.add_prefix(name), "")).strip()
+            if field.shown and text == field.shown[0]:
+                text = form.instance.as_typed.get(name, "")
+            if text:
+                texts[name] = text
+        return texts
 
     def _post_clean(self) -> None:
         form = cast("forms.ModelForm[Any]", self)

@@ -1,0 +1,114 @@
+"""The forms for a chimney's listing data and its section lengths."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from jobs.forms.layouts import group, helper, together
+from jobs.forms.quantities import QuantityFormMixin
+from jobs.models import Chimney, ChimneySection
+
+_ALREADY_THERE = "This system is already entered in this diameter. Open it from the list and edit it there."
+
+
+class ChimneyForm(QuantityFormMixin, forms.ModelForm[Chimney]):
+    """The figures of the maker's sheet for one system in one size."""
+
+    class Meta:
+        model = Chimney
+        fields = [
+            "maker", "model", "listing_reference", "designation", "inner_diameter", "outer_diameter",
+            "clearance", "support_size", "support_projection", "supported_height", "brace_threshold",
+            "shield_height", "shield_above_insulation", "cap_height", "thermal_resistance", "roughness",
+        ]  # fmt: skip
+        help_texts = {
+            "listing_reference": "So that anybody can find the figure again.",
+            "designation": "Such as T600 N1 D 3 G50, where the sheet has one.",
+            "support_size": "Empty: the framed opening is taken.",
+            "support_projection": "From the finished ceiling down to the first joint.",
+            "shield_height": "It may never be cut down.",
+            "roughness": "Of the inner wall.",
+        }
+        error_messages = {"__all__": {"unique_together": _ALREADY_THERE}}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper = helper(
+            group(
+                "System", together("maker", "model"), "listing_reference", "designation",
+                together("inner_diameter", "outer_diameter", "clearance"),
+            ),
+            group(
+                "Ceiling support and attic",
+                together("support_size", "support_projection", "supported_height"),
+                together("shield_height", "shield_above_insulation"),
+            ),
+            group("Above the roof", together("brace_threshold", "cap_height")),
+            group("For the draft", together("thermal_resistance", "roughness")),
+        )  # fmt: skip
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse an outside smaller than the inside."""
+        cleaned = super().clean() or {}
+        inner, outer = cleaned.get("inner_diameter"), cleaned.get("outer_diameter")
+        if inner is not None and outer is not None and outer < inner:
+            self.add_error(
+                "outer_diameter", "The outside is smaller than the inside; check which figure is which."
+            )
+        return cleaned
+
+
+class ChimneySectionForm(QuantityFormMixin, forms.ModelForm[ChimneySection]):
+    """One straight length that can be bought."""
+
+    class Meta:
+        model = ChimneySection
+        fields = ["name", "length", "effective_length", "cost"]
+        labels = {"length": "Length", "effective_length": "Adds in the stack", "cost": "Cost"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["name"].required = False
+        self.fields["name"].widget.attrs["placeholder"] = "as its length"
+        self.fields["cost"].widget = forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
+
+    def clean(self) -> dict[str, Any]:
+        """Take the length for a name, and refuse a section that adds more than it is long."""
+        cleaned = super().clean() or {}
+        length, adds = cleaned.get("length"), cleaned.get("effective_length")
+        if not cleaned.get("name"):
+            cleaned["name"] = str(self.data.get(self.add_prefix("length"), "")).strip()
+        if adds is not None and adds <= 0:
+            self.add_error("effective_length", "A section has to add height; type what it adds when locked.")
+        elif length is not None and adds is not None and adds > length:
+            self.add_error("effective_length", "It cannot add more than it is long; swap the two figures.")
+        return cleaned
+
+
+class SectionFormSet(forms.BaseInlineFormSet[ChimneySection, Chimney, ChimneySectionForm]):
+    """The section lengths of one chimney system."""
+
+    def get_unique_error_message(self, unique_check: Any) -> str:
+        """Say which rule the rows break."""
+        return "Two sections have the same name; give each its own."
+
+    def get_form_error(self) -> str:
+        """Mark the row itself."""
+        return "This name stands in another row already."
+
+
+def section_formset(
+    chimney: Chimney, system: str, data: Any = None
+) -> forms.BaseInlineFormSet[ChimneySection, Chimney, ChimneySectionForm]:
+    """Return the rows of a chimney's section lengths, with an empty one at the end."""
+    made = forms.inlineformset_factory(
+        Chimney,
+        ChimneySection,
+        form=ChimneySectionForm,
+        formset=SectionFormSet,
+        extra=1 if chimney.pk else 3,
+        can_delete=True,
+    )
+    return made(data, instance=chimney, prefix="sections", form_kwargs={"system": system})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -227,9 +228,12 @@ def read_rulebook(content: bytes, name: str) -> RuleBook:
     ValueError: xx.toml: the book needs title
     """
     try:
-        data = tomllib.loads(content.decode())
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        text = content.decode()
+        data = tomllib.loads(text)
+    except UnicodeDecodeError as error:
         raise ValueError(f"{name}: {error}") from error
+    except tomllib.TOMLDecodeError as error:
+        raise ValueError(f"{name}: {_where(text, str(error))}: {error}") from error
     for needed in ("code", "title", "edition", "sources"):
         if needed not in data:
             raise ValueError(f"{name}: the book needs {needed}")
@@ -251,6 +255,17 @@ def read_rulebook(content: bytes, name: str) -> RuleBook:
         tables=MappingProxyType(dict(sorted(tables.items()))),
         digest=hashlib.sha256(content).hexdigest(),
     )
+
+
+def _where(text: str, complaint: str) -> str:
+    """Name the rule a TOML complaint is about; the parser itself tells only the line."""
+    lines = text.splitlines()
+    told = re.search(r"line (\d+)", complaint)
+    read = lines[: int(told[1])] if told else lines
+    entry = next((line for line in reversed(read) if line.strip()), "")
+    topic = next((line.strip(" []") for line in reversed(read) if line.startswith("[")), "")
+    key = entry.split("=")[0].strip() if "=" in entry else ""
+    return ".".join(part for part in (topic, key) if part) or "the first line"
 
 
 def _flatten(key: str, entry: Any, name: str) -> list[tuple[str, dict[str, Any]]]:

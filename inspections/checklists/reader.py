@@ -19,7 +19,9 @@ _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _FILE = re.compile(r"(?P<key>[a-z][a-z0-9_]*)\.(?P<version>[1-9][0-9]*)\.toml")
 _CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "stages"})
 _STAGE = frozenset({"key", "title", "hold", "cautions", "items"})
-_ITEM = frozenset({"key", "kind", "ask", "how", "required", "quantity", "limit", "options", "when", "only"})
+_ITEM = frozenset(
+    {"key", "kind", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when", "only"}
+)
 
 
 class ChecklistError(ValueError):
@@ -96,6 +98,7 @@ def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:
         ask=_text(where, entry, "ask"),
         how=entry.get("how", ""),
         required=_flag(where, entry, "required", default=kind != "note"),
+        as_found=_flag(where, entry, "as_found", default=False),
         quantity=quantity,
         limit=limit,
         options=_options(where, kind, entry),

@@ -35,6 +35,8 @@ class Item:
     ask: str
     how: str = ""
     required: bool = True
+    #: What was found before the work put it right: a fail is recorded, but is no defect.
+    as_found: bool = False
     quantity: str = ""
     limit: str = ""
     options: tuple[Option, ...] = ()

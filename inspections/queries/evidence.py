@@ -72,7 +72,8 @@ class ItemView:
             return False
         if self.answer is None:
             return not self.required
-        return self.verdict in {"pass", "recorded"} or self.waiver is not None or not self.required
+        settling = {"pass", "recorded", "fail"} if self.item.as_found else {"pass", "recorded"}
+        return self.verdict in settling or self.waiver is not None or not self.required
 
 
 @dataclass(frozen=True)

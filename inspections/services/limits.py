@@ -1,0 +1,68 @@
+"""The limits a record is held to, settled when the work begins."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calcs.checks import Limit, Source, SourceKind
+from calcs.rulebook import load_rulebook
+from jobs.models import Installation, Job, Plan
+
+#: Limits a job without a plan of its own takes from the rule book: (rule, side).
+SERVICE_RULES = {
+    "sweep.deposit": ("sweep.deposit", "maximum"),
+    "fuel.moisture": ("fuel.moisture", "maximum"),
+    "alarm.co_distance": ("alarm.co_distance", "range"),
+}
+
+
+def limits_pin(job: Job) -> dict[str, Any]:
+    """Return the limits that hold for a job as JSON: its plan's, else the house's latest plan's.
+
+    What no plan gives comes from the listings and the rule book. A limit nobody gives stays absent, so
+    that its measure is unknown.
+    """
+    installation = job.installation
+    plan = plan_of(job)
+    limits: dict[str, Any] = dict(plan.data["limits"]) if plan else {}
+    if job.plan_id is None:
+        for name, limit in _service_limits(installation).items():
+            limits.setdefault(name, limit.to_dict())
+    return limits
+
+
+def plan_of(job: Job) -> Plan | None:
+    """Return the job's plan, or the latest one of its installation."""
+    return job.plan or Plan.objects.filter(installation=job.installation).order_by("-revision").first()
+
+
+def facts_pin(job: Job) -> dict[str, Any]:
+    """Return what decides which items of a checklist are asked."""
+    installation, plan = job.installation, plan_of(job)
+    survey = plan.survey if plan else None
+    return {
+        "rule_book": job.plan.rule_book if job.plan else installation.site.rule_book,
+        "fuel": installation.appliance.fuel,
+        "appliance_kind": installation.appliance.kind,
+        "roof_covering": survey.roof_covering if survey else "",
+        "member_kind": survey.member_kind if survey else "",
+    }
+
+
+def _service_limits(installation: Installation) -> dict[str, Limit]:
+    found = {}
+    book = load_rulebook(installation.site.rule_book)
+    for name, (rule, side) in SERVICE_RULES.items():
+        if limit := book.limit(rule, side):
+            found[name] = limit
+    appliance, chimney = installation.appliance, installation.chimney
+    listed = (
+        ("service.draft", appliance.least_draft, "Pa", appliance),
+        ("connector.clearance", appliance.connector_clearance, "m", appliance),
+        ("chimney.clearance", chimney.clearance, "m", chimney),
+    )
+    for name, value, unit, listing in listed:
+        if value is not None:
+            source = Source(SourceKind.LISTING, listing.listing_reference or f"sheet of {listing}")
+            found[name] = Limit(value, None, unit, source)
+    return found

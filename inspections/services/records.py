@@ -1,0 +1,51 @@
+"""The beginning of site work."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+
+from inspections.checklists import checklist_for
+from inspections.errors import InspectionsError
+from inspections.models import SiteRecord, StageRecord
+from inspections.queries.crews import works_on
+from inspections.services.limits import facts_pin, limits_pin
+from jobs.models import Job, JobStatus, User
+from jobs.services.jobs import job_move
+
+
+@transaction.atomic
+def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
+    """Open a job's record: pin checklist, plan and limits, make the stages, move the job to on site."""
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    if not works_on(by, job):
+        raise InspectionsError(
+            "not_your_job", f"{job.number} is not a job of your crew. Ask the office to send your crew there."
+        )
+    if SiteRecord.objects.filter(job=job).exists():
+        raise InspectionsError("already_begun", f"Site work of {job.number} has begun already. Go on there.")
+    if job.status != JobStatus.SCHEDULED:
+        raise InspectionsError(
+            "job_not_scheduled",
+            f"{job.number} is {job.get_status_display().lower()}. Site work begins from a scheduled visit:"
+            " ask the office to schedule one.",
+        )
+    checklist = checklist_for(kind=job.kind, route=job.installation.route)
+    record = SiteRecord.objects.create(
+        job=job,
+        plan=job.plan,
+        checklist=checklist.key,
+        checklist_version=checklist.version,
+        checklist_digest=checklist.digest,
+        facts=facts_pin(job),
+        limits=limits_pin(job),
+        begun_at=now,
+        begun_by=by,
+    )
+    StageRecord.objects.bulk_create(
+        StageRecord(record=record, key=stage.key, position=position)
+        for position, stage in enumerate(checklist.stages, start=1)
+    )
+    job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now)
+    return record

@@ -210,7 +210,7 @@ def reduced_clearance(
     if required >= unprotected - EQUAL_WITHIN:
         steps.append(f"That takes nothing off; {format_both(unprotected)} stays.")
         return Clearance(unprotected, given, tuple(steps), False)
-    steps.append(f"Required: {format_both(required)}.")
+    steps.append(f"Required: {format_both(required, 'up')}.")
     return Clearance(required, ruling, tuple(steps), True)
 
 

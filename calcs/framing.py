@@ -204,13 +204,12 @@ def fit_in_bay(bay_clear: float, opening: float, offset_from_centre: float) -> B
     return BayFit(False, gap_left, gap_right, shift)
 
 
-def nearest_fit(
+def nearest_fit(  # noqa: PLR0917
     wall_to_first_member: float,
     spacing: float,
     member_thickness: float,
     opening: float,
     wall_to_centre: float,
-    *,
     allowed: tuple[float, float] = (0.0, math.inf),
 ) -> NearestFit:
     """Nearest appliance position that keeps its clearances and lands the box in a bay.

@@ -173,13 +173,15 @@ def format_length(
     return f"{sign}{feet} ft" + (f" {_mixed(rest)} in" if rest else "")
 
 
-def format_both(metres: float) -> str:
+def format_both(metres: float, rounding: str = "nearest") -> str:
     """Length in both systems, for a sentence that either reader follows.
 
     Parameters
     ----------
     metres : float
         Length [m]
+    rounding : str
+        nearest | up | down, as for `format_length` [-]
 
     Returns
     -------
@@ -189,14 +191,15 @@ def format_both(metres: float) -> str:
     Raises
     ------
     ValueError
-        The length is no number.
+        The length is no number, or the rounding is not known.
 
     Examples
     --------
     >>> format_both(0.9144)
     '36 in (914 mm)'
     """
-    return f"{format_length(metres)} ({format_length(metres, 'metric')})"
+    imperial = format_length(metres, rounding=rounding)
+    return f"{imperial} ({format_length(metres, 'metric', rounding=rounding)})"
 
 
 def _plain(text: str) -> str:

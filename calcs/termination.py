@@ -47,7 +47,8 @@ class Termination:
     @property
     def steps(self) -> tuple[str, ...]:
         """The working, one sentence a demand, and which one governs."""
-        last = f"The outlet stands at least {format_both(self.height_above_penetration)}: {self.governed_by}."
+        least = format_both(self.height_above_penetration, "up")
+        last = f"The outlet stands at least {least} above it; the {self.governed_by} governs."
         return (*(demand.sentence for demand in self.demands), last)
 
 
@@ -292,16 +293,17 @@ def _away_from_ridge(rulebook: RuleBook, roof: _Roof) -> Demand:
     ridge_rise = roof.ridge_rise if roof.tangent > 0 else math.inf
     level = min(aside * roof.tangent, ridge_rise)
     upright = min(over, ridge_rise)
+    as_ridge = ridge_rise <= max(level, upright) + EQUAL_WITHIN
     if level > upright + EQUAL_WITHIN:
         return Demand(
-            "roof surface",
+            roof.top if as_ridge else "roof surface",
             level,
             rulebook.rules["termination.from_surface"].source,
             f"To stand {format_both(aside)} level from the roof surface, or as high as the {roof.top}: "
             f"{format_both(level)}.",
         )
     return Demand(
-        "penetration",
+        roof.top if as_ridge else "penetration",
         upright,
         rule.source,
         f"At least {format_both(over)} above the highest point where the chimney meets the roof, or as high "

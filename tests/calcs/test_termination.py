@@ -252,3 +252,8 @@ def test_it_names_the_input_it_refuses(changes, named):
     good = {"shape": "gable", "pitch_degrees": 30, "ridge_distance": 2.0, "rulebook": US}
     with pytest.raises(ValueError, match=named):
         termination_height(**{**good, **changes})
+
+
+@pytest.mark.parametrize(("ridge", "governed"), [(0.3, "ridge"), (1.5, "ridge"), (5.0, "roof surface")])
+def test_uk_names_the_ridge_where_the_outlet_may_stop_at_its_height(ridge, governed):
+    assert termination_height("gable", 45, rulebook=UK, ridge_distance=ridge).governed_by == governed

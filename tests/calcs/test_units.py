@@ -3,6 +3,8 @@
 import contextlib
 import json
 import math
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -112,6 +114,7 @@ def test_it_writes_whole_millimetres():
     assert format_length(0.5715, "metric") == "572 mm"
     assert format_length(-0.0004, "metric") == "0 mm"
     assert format_both(0.9144) == "36 in (914 mm)"
+    assert format_both(0.9144, "up") == "36 in (915 mm)"
 
 
 @pytest.mark.parametrize(
@@ -258,3 +261,9 @@ def test_it_writes_quantities_the_way_they_are_read(value, kind, system, text):
 def test_it_names_what_it_cannot_write(value, kind, system, named):
     with pytest.raises(ValueError, match=named):
         format_quantity(value, kind, system)
+
+
+def test_reading_lengths_does_not_wait_for_the_unit_registry():
+    script = "import sys, calcs.units as u; u.parse_length('22 1/2'); print('pint' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"

@@ -57,14 +57,17 @@ def record_sign_off(
 def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:
     """Return every sentence that stands in the way of signing a job off."""
     failed = Permit.objects.filter(job=job, outcome=PermitOutcome.FAILED)
+    permits = (f"{permit}: the authority's final inspection failed." for permit in failed)
+    return (*view.missing, *permits, *_checklist_changed(view))
+
+
+def _checklist_changed(view: RecordView) -> tuple[str, ...]:
+    pinned = view.record.checklist_digest
+    if not pinned or pinned == view.checklist.digest:
+        return ()
     return (
-        *view.missing,
-        *(f"{permit}: the authority's final inspection failed." for permit in failed),
-        *(
-            f"A part of the record is of checklist version {view.record.checklist_version}, whose file was"
-            " changed after the work began. Put the file back."
-            for _ in range(view.record.checklist_digest != view.checklist.digest)
-        ),
+        f"The file of checklist {view.checklist.key}, version {view.checklist.version}, was changed after the"
+        " work began. Put it back as it was.",
     )
 
 

@@ -1,0 +1,87 @@
+"""Photos: the original is kept as it came; a worker makes smaller copies."""
+
+from __future__ import annotations
+
+import hashlib
+import uuid
+from datetime import datetime
+from typing import Protocol
+
+from django.conf import settings
+from django.core.files.storage import default_storage
+from django.db import transaction
+
+from inspections.errors import InspectionsError
+from inspections.models import Photo
+from inspections.models.photo import original_path
+from inspections.services.pictures import picture_look
+from inspections.tasks.photos import prepare_photo
+from jobs.models import Job, User
+from jobs.services.bell import bell_ring
+from jobs.services.kept_files import file_keep, file_read
+
+
+class Upload(Protocol):
+    """What arrives from a camera."""
+
+    size: int | None
+
+    def read(self, num_bytes: int | None = None) -> bytes:
+        """Return the bytes."""
+        ...
+
+
+@transaction.atomic
+def photo_store(
+    *, job: Job, upload: Upload, by: User, now: datetime, entry: uuid.UUID | None = None
+) -> Photo:
+    """Keep a photo unaltered under its content's hash and ask for its copies.
+
+    The same entry sent again gives the photo it made the first time.
+    """
+    if entry is not None and (earlier := Photo.objects.filter(entry=entry).first()):
+        if earlier.job_id != job.pk:
+            raise InspectionsError("entry_taken", "This entry was used for something else already.")
+        return earlier
+    content = _content(upload)
+    picture = picture_look(content)
+    photo = Photo(
+        entry=entry or uuid.uuid4(),
+        job=job,
+        sha256=hashlib.sha256(content).hexdigest(),
+        extension=picture.extension,
+        width=picture.width,
+        height=picture.height,
+        size=len(content),
+        taken_by=by,
+        requested_at=now,
+        due_at=now,
+    )
+    photo.original.name = _keep(original_path(photo, ""), content)
+    photo.save(force_insert=True)
+    bell_ring(task=prepare_photo, pk=photo.pk)
+    return photo
+
+
+def _content(upload: Upload) -> bytes:
+    most = settings.PHOTO_MAX_BYTES
+    too_big = InspectionsError(
+        "photo_too_big",
+        f"The photo is larger than {most // (1024 * 1024)} MB. Set the camera to a smaller picture and take"
+        " it again.",
+    )
+    if upload.size is not None and upload.size > most:
+        raise too_big
+    content = upload.read(most + 1)
+    if len(content) > most:
+        raise too_big
+    if not content:
+        raise InspectionsError("photo_empty", "The photo did not arrive. Send it again.")
+    return content
+
+
+def _keep(name: str, content: bytes) -> str:
+    """The same picture is kept once, unless what lies there is not that picture."""
+    if default_storage.exists(name) and file_read(name=name) == content:
+        return name
+    return file_keep(name=name, content=content)

@@ -1,0 +1,114 @@
+"""Pictures by their content: what they are, how large, and smaller copies the right way up."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from dataclasses import dataclass
+from functools import cache
+
+import pillow_heif
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from inspections.errors import InspectionsError
+
+#: Formats by what the bytes say, never by the file's name -> extension and media type.
+FORMATS = {
+    "JPEG": ("jpg", "image/jpeg"),
+    "MPO": ("jpg", "image/jpeg"),
+    "PNG": ("png", "image/png"),
+    "WEBP": ("webp", "image/webp"),
+    "HEIF": ("heic", "image/heic"),
+}
+MEDIA_TYPES = dict(FORMATS.values())
+_OPENED_AS = ("JPEG", "MPO", "PNG", "WEBP", "HEIF")
+#: More pixels than any tablet's camera makes; a small file may still unpack to a huge picture.
+MOST_PIXELS = 100_000_000
+LEAST_SIDE = 16
+_TURNED = frozenset({5, 6, 7, 8})
+_ORIENTATION = 0x0112
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a picture's bytes say of it; width and height as it is looked at."""
+
+    extension: str
+    width: int
+    height: int
+
+
+def picture_look(content: bytes) -> Picture:
+    """Say what a picture is; refuse what is no picture, broken, or too large to unpack."""
+    with _opened(content) as image:
+        width, height = image.size
+        if width * height > MOST_PIXELS:
+            raise InspectionsError(
+                "photo_too_many_pixels",
+                f"The photo has {width} x {height} pixels, too many to unpack. Set the camera to a smaller"
+                " picture and take it again.",
+            )
+        if min(width, height) < LEAST_SIDE:
+            raise InspectionsError(
+                "photo_too_small", "The photo shows nothing: it is too small. Take it again."
+            )
+        extension = FORMATS[image.format or ""][0]
+        turned = image.getexif().get(_ORIENTATION) in _TURNED
+        _unpack_quickly(image)
+    return Picture(extension, *((height, width) if turned else (width, height)))
+
+
+def picture_copy(content: bytes, *, longest: int, quality: int) -> bytes:
+    """Return a JPEG copy turned upright, no side longer than `longest`, without place, time or camera."""
+    with _opened(content) as image:
+        image.draft("RGB", (longest, longest))
+        upright = ImageOps.exif_transpose(image)
+        upright.thumbnail((longest, longest), Image.Resampling.LANCZOS)
+        plain = _on_white(upright)
+        out = io.BytesIO()
+        profile = image.info.get("icc_profile")
+        plain.save(out, "JPEG", quality=quality, optimize=True, progressive=True, icc_profile=profile)
+    return out.getvalue()
+
+
+def _opened(content: bytes) -> Image.Image:
+    _know_heif()
+    try:
+        with warnings.catch_warnings():
+            # The limit above is the one that holds; Pillow would only warn at its own.
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            return Image.open(io.BytesIO(content), formats=_OPENED_AS)
+    except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as error:
+        raise InspectionsError(
+            "photo_not_a_picture",
+            "That file is no photo that can be read here. Send a JPEG, HEIC, PNG or WebP picture.",
+        ) from error
+
+
+def _unpack_quickly(image: Image.Image) -> None:
+    """Unpack once at low size, so that a photo cut short is refused while somebody can take it again."""
+    try:
+        image.draft("RGB", (image.width // 8, image.height // 8))
+        image.load()
+    except (OSError, ValueError, SyntaxError, EOFError) as error:
+        raise InspectionsError(
+            "photo_broken", "The photo did not arrive whole. Send it again, or take it again."
+        ) from error
+
+
+def _on_white(image: Image.Image) -> Image.Image:
+    """Return the picture in RGB; what is clear becomes white."""
+    if image.mode in {"RGBA", "LA", "PA"} or "transparency" in image.info:
+        clear = image.convert("RGBA")
+        ground = Image.new("RGB", clear.size, "white")
+        ground.paste(clear, mask=clear.getchannel("A"))
+        return ground
+    if image.mode.startswith("I"):
+        # Sixteen bits a pixel: eight of them are all a JPEG holds.
+        return image.point(lambda value: value / 256).convert("L").convert("RGB")
+    return image.convert("RGB")
+
+
+@cache
+def _know_heif() -> None:
+    pillow_heif.register_heif_opener()

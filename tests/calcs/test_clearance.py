@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from calcs.checks import Source, SourceKind
 from calcs.clearance import POSITIONS, protections, reduced_clearance, unlisted_clearance
-from calcs.rulebook import load_rulebook
+from calcs.rulebook import load_rulebook, read_rulebook
 
 INCH = 0.0254
 US, CA, UK = (load_rulebook(code) for code in ("us", "ca", "uk"))
@@ -128,3 +128,44 @@ def test_an_unlisted_appliance_takes_the_rule_book_s_clearance_or_none():
 def test_it_names_the_kind_or_position_it_does_not_know(kind, position, named):
     with pytest.raises(ValueError, match=named):
         unlisted_clearance(kind, position, US)
+
+
+def test_a_row_s_own_least_may_leave_nothing_to_take_off():
+    # IRC grid: 12 in. NFPA 211 for masonry without air space: never under 24 in, so 18 in stay.
+    found = reduced_clearance(18 * INCH, "masonry", "wall", US)
+    assert found.required == 18 * INCH
+    assert "takes nothing off" in found.steps[-1]
+
+
+def test_listed_at_the_bound_or_less_is_told_so_before_any_table_is_opened():
+    for inches in (6, 12):
+        found = reduced_clearance(
+            inches * INCH, "metal_ventilated", "wall", US, listed=True, reduction_allowed=True
+        )
+        assert found.required == inches * INCH
+        assert found.steps[-1].startswith("Listed at 12 in")
+
+
+def test_what_one_table_forbids_the_other_cannot_allow():
+    text = b"""
+code = "xx"
+title = "Nowhere"
+edition = "1"
+[sources]
+law = {kind = "code", reference = "The Law"}
+[table.clearance.grid]
+source = "law"
+provenance = "read"
+columns = [36]
+columns_unit = "in"
+fields = {above = "in", sides = "in"}
+rows = [{key = "board", name = "board", sides = ["-"], above = [24]}]
+[table.clearance.reduction]
+source = "law"
+provenance = "read"
+fields = {wall = "%", ceiling = "%"}
+rows = [{key = "board", name = "board", wall = 50, ceiling = 50}]
+"""
+    book = read_rulebook(text, "xx.toml")
+    assert not reduced_clearance(36 * INCH, "board", "wall", book).reduced
+    assert reduced_clearance(36 * INCH, "board", "ceiling", book).required == pytest.approx(24 * INCH)

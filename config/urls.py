@@ -3,7 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
-    path("account/", include("allauth.urls")),
+    path("account/", include("jobs.urls.accounts")),
     path("", include("jobs.urls")),
     path("", include("inspections.urls")),
 ]

@@ -9,5 +9,7 @@ class InspectionsConfig(AppConfig):
     name = "inspections"
 
     def ready(self) -> None:
-        """Have checklists looked at before anything else runs."""
-        from inspections import checks  # noqa: F401, PLC0415
+        """Have checklists looked at before anything else runs; put this app's boxes on the Today page."""
+        from inspections import checks, today  # noqa: F401, PLC0415
+
+        today.register()

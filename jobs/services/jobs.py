@@ -102,6 +102,11 @@ def _check_move(job: Job, target: JobStatus, reason: str) -> None:
         raise JobsError("reason_missing", "Write why: the reason stays with the job.")
 
 
+def _check_has_plan(job: Job) -> None:
+    if job.kind in NEEDS_PLAN and job.plan_id is None:
+        raise JobsError("plan_missing", f"{job.number} has no plan: make one from a survey and attach it.")
+
+
 def _check_plan(installation: Installation, plan: Plan) -> None:
     if plan.installation_id != installation.pk:
         raise JobsError(

@@ -127,6 +127,6 @@ def _check_crew(
         raise JobsError(
             "crew_clash",
             f"{crew} is at {other.job.installation.site} ({other.job.number}) from"
-            f" {other.local_start:%-d %b %H:%M} to {other.local_end:%H:%M}."
+            f" {other.local_start:%-d %b %-I:%M %p} to {other.local_end:%-I:%M %p}."
             " Choose another time, or tick “Schedule anyway”.",
         )

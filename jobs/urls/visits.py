@@ -1,5 +1,12 @@
-"""Addresses of visits."""
+"""Addresses of visits and the week."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import visits, week
+
+urlpatterns = [
+    path("week/", week.week, name="week"),
+    path("jobs/<int:pk>/visits/add/", visits.visit_add, name="visit_add"),
+    path("visits/<int:pk>/edit/", visits.visit_edit_view, name="visit_edit"),
+    path("visits/<int:pk>/cancel/", visits.visit_cancel_view, name="visit_cancel"),
+]

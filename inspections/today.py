@@ -1,0 +1,87 @@
+"""The boxes of the Today page that come from records."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Count, Q
+
+from inspections.checklists import checklist_get
+from inspections.models import Defect, SiteRecord
+from inspections.queries.records import records_visible_to
+from jobs.models import Job, JobStatus, Role, User
+from jobs.panels import Panel, register_panel
+from jobs.permissions import SIGN_OFF, SITE_WORK
+
+SHOWN = 12
+
+
+def register() -> None:
+    """Register this app's panels."""
+    register_panel(name="for sign-off", order=12, roles=SIGN_OFF, make=for_sign_off)
+    register_panel(name="open defects", order=14, roles=SIGN_OFF, make=open_defects)
+    register_panel(name="open stages", order=16, roles=SITE_WORK, make=open_stages)
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """A record as a list shows it."""
+
+    job: Job
+    signed: int
+    stages: int
+    defects: int
+    next_stage: str
+
+
+def for_sign_off(user: User, now: datetime) -> Panel:
+    """Jobs whose crew has signed every stage."""
+    rows = _rows(user, JobStatus.READY)
+    empty = "No job is ready for sign-off." if user.role == Role.INSPECTOR else ""
+    return Panel(
+        "Ready for sign-off", "inspections/today/for_sign_off.html", rows[:SHOWN], empty, count=len(rows)
+    )
+
+
+def open_defects(user: User, now: datetime) -> Panel:
+    """Defects of jobs still open, the oldest first."""
+    defects = (
+        Defect.objects.filter(closed_at=None, stage__record__in=records_visible_to(user))
+        .exclude(stage__record__job__status=JobStatus.CANCELLED)
+        .select_related("stage__record__job__installation__site__customer", "opened_by")
+        .order_by("opened_at", "pk")
+    )
+    rows = list(defects)
+    empty = "No defect is open." if user.role == Role.INSPECTOR else ""
+    return Panel("Open defects", "inspections/today/defects.html", rows[:SHOWN], empty, count=len(rows))
+
+
+def open_stages(user: User, now: datetime) -> Panel:
+    """Jobs on site and the stage each waits for."""
+    rows = _rows(user, JobStatus.ON_SITE)
+    return Panel("Open stages", "inspections/today/open_stages.html", rows[:SHOWN], count=len(rows))
+
+
+def _rows(user: User, status: str) -> list[RecordRow]:
+    records = (
+        records_visible_to(user)
+        .filter(job__status=status)
+        .annotate(open_count=Count("stages__defects", filter=Q(stages__defects__closed_at=None)))
+        .prefetch_related("stages")
+        .order_by("begun_at", "pk")
+    )
+    return [_row(record, record.open_count) for record in records]
+
+
+def _row(record: SiteRecord, defects: int) -> RecordRow:
+    stages = list(record.stages.all())
+    signed = {stage.key for stage in stages if stage.is_signed}
+    told = checklist_get(record.checklist, record.checklist_version).stages
+    return RecordRow(
+        job=record.job,
+        signed=len(signed),
+        stages=len(stages),
+        defects=defects,
+        next_stage=next((stage.title for stage in told if stage.key not in signed), ""),
+    )

@@ -4,11 +4,11 @@ from jobs.models.appliance import Appliance, ApplianceKind, Fuel
 from jobs.models.chimney import Chimney, ChimneySection
 from jobs.models.crew import Credential, Crew, Technician
 from jobs.models.customer import Customer
-from jobs.models.document import Document, DocumentKind
+from jobs.models.document import Document, DocumentKind, DocumentState
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
 from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
-from jobs.models.mail import OutgoingMail
+from jobs.models.mail import MailState, OutgoingMail
 from jobs.models.permit import Permit, PermitOutcome
 from jobs.models.plan import Plan
 from jobs.models.service import (
@@ -47,6 +47,7 @@ __all__ = [
     "Customer",
     "Document",
     "DocumentKind",
+    "DocumentState",
     "Fuel",
     "Heartbeat",
     "Installation",
@@ -54,6 +55,7 @@ __all__ = [
     "JobKind",
     "JobStatus",
     "JobStatusChange",
+    "MailState",
     "MemberDirection",
     "MemberKind",
     "OutgoingMail",

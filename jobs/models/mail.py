@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.db import models
 from django.db.models import Q
 
 from jobs.models.base import WorkRow
+
+
+class MailState(models.TextChoices):
+    """What has become of a mail, computed from its times and never stored."""
+
+    QUEUED = "queued", "Queued"
+    SENDING = "sending", "Sending"
+    RETRY = "will be tried again", "Will be tried again"
+    UNCERTAIN = "may have gone out", "May have gone out"
+    GAVE_UP = "gave up", "Gave up"
+    SENT = "sent", "Sent"
 
 
 class OutgoingMail(WorkRow):
@@ -35,3 +48,39 @@ class OutgoingMail(WorkRow):
 
     def __str__(self) -> str:
         return f"{self.subject} to {self.to}"
+
+    @classmethod
+    def waiting(cls, now: datetime) -> Q:
+        """Return the condition of rows a worker may take now; never one whose text was handed over."""
+        return super().waiting(now) & Q(handed_over_at=None)
+
+    @classmethod
+    def in_state(cls, state: str, now: datetime) -> Q:
+        """Return the condition of rows in a state."""
+        if state == MailState.SENT:
+            return Q(done_at__isnull=False)
+        if state == MailState.GAVE_UP:
+            return Q(done_at=None, gave_up_at__isnull=False)
+        pending = Q(done_at=None, gave_up_at=None)
+        handing_over = Q(claimed_at__isnull=False, handed_over_at__gte=now - cls.LEASE)
+        if state == MailState.UNCERTAIN:
+            return pending & Q(handed_over_at__isnull=False) & ~handing_over
+        in_hand = Q(handed_over_at=None, claimed_at__gte=now - cls.LEASE)
+        if state == MailState.SENDING:
+            return pending & (handing_over | in_hand)
+        resting = Q(handed_over_at=None) & (Q(claimed_at=None) | Q(claimed_at__lt=now - cls.LEASE))
+        tried = Q(attempts__gt=0) if state == MailState.RETRY else Q(attempts=0)
+        return pending & resting & tried
+
+    def state(self, now: datetime) -> MailState:
+        """Return what has become of this mail."""
+        if self.done_at:
+            return MailState.SENT
+        if self.gave_up_at:
+            return MailState.GAVE_UP
+        if self.handed_over_at:
+            fresh = self.claimed_at is not None and self.handed_over_at >= now - self.LEASE
+            return MailState.SENDING if fresh else MailState.UNCERTAIN
+        if self.claimed_at and self.claimed_at >= now - self.LEASE:
+            return MailState.SENDING
+        return MailState.RETRY if self.attempts else MailState.QUEUED

@@ -68,15 +68,18 @@ class ReminderOutcome(models.TextChoices):
 
 
 class Reminder(models.Model):
-    """One step of reminding for one due date. The row is the promise that the step is taken once."""
+    """One step of reminding for one due date. The row is the promise that the step is taken once.
+
+    What falls due on one day at one installation goes out in one mail, so several rows may share it.
+    """
 
     installation = models.ForeignKey(Installation, on_delete=models.CASCADE, related_name="reminders")
     service = models.CharField(max_length=20, choices=ServiceKind.choices)
     due_on = models.DateField()
     step = models.CharField(max_length=20, choices=ReminderStep.choices)
     outcome = models.CharField(max_length=20, choices=ReminderOutcome.choices)
-    mail = models.OneToOneField(
-        OutgoingMail, on_delete=models.PROTECT, null=True, blank=True, related_name="reminder"
+    mail = models.ForeignKey(
+        OutgoingMail, on_delete=models.PROTECT, null=True, blank=True, related_name="reminders"
     )
     decided_at = models.DateTimeField()
 

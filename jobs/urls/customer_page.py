@@ -1,5 +1,13 @@
-"""Addresses of customer_page."""
+"""Addresses of the customer's private page."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import customer_page
+
+urlpatterns = [
+    path("c/<str:token>/", customer_page.customer_page, name="customer_page"),
+    path("c/<str:token>/book/<int:pk>/", customer_page.customer_book, name="customer_book"),
+    path("c/<str:token>/stop/", customer_page.customer_stop, name="customer_stop"),
+    path("c/<str:token>/start/", customer_page.customer_start, name="customer_start"),
+    path("c/<str:token>/documents/<int:pk>/", customer_page.customer_document, name="customer_document"),
+]

@@ -1,5 +1,12 @@
-"""Addresses of mail."""
+"""Addresses of the mail that leaves the shop."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import mail
+
+urlpatterns = [
+    path("mail/", mail.mail_list, name="mail_list"),
+    path("mail/<int:pk>/", mail.mail_detail, name="mail_detail"),
+    path("mail/<int:pk>/resend/", mail.mail_send_again, name="mail_resend"),
+    path("mail/<int:pk>/sent/", mail.mail_sent, name="mail_mark_sent"),
+]

@@ -138,11 +138,9 @@ def test_a_row_s_own_least_may_leave_nothing_to_take_off():
 
 
 def test_listed_at_the_bound_or_less_is_told_so_before_any_table_is_opened():
-    for inches in (6, 12):
-        found = reduced_clearance(
-            inches * INCH, "metal_ventilated", "wall", US, listed=True, reduction_allowed=True
-        )
-        assert found.required == inches * INCH
+    for metres in (0.1524, 0.3048):
+        found = reduced_clearance(metres, "metal_ventilated", "wall", US, listed=True, reduction_allowed=True)
+        assert found.required == metres
         assert found.steps[-1].startswith("Listed at 12 in")
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from calcs.checks import Check, Limit
 from calcs.findings import Finding, findings_of
-from calcs.framing import BayFit, Cut
+from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
 from calcs.plan_limits import appliance_clearance, checks_of, limits_of
 from calcs.records import from_plain, to_plain
@@ -47,12 +47,16 @@ class Plan:
     #: From the bay's centre to the flue centre, positive away from the wall the members are counted from.
     plumb_offset: float | None
     bay_fit: BayFit | None
+    #: Where the box would stand in a bay, when it does not as measured.
+    nearest: NearestFit | None
     roof_opening: RoofOpening | None
     shield: ShieldFit | None
     enclosure: tuple[Panel, ...]
     #: shield | enclosure | unknown
     attic_protection: str
     termination: Termination | None
+    #: How far from the outlet the rule book looks for anything higher; None without such a rule.
+    termination_radius: float | None
     sections: SectionPlan | None
     #: Least height of the outlet above the floor, and the height the chosen sections reach.
     outlet_required: float | None
@@ -150,6 +154,7 @@ def make_plan(
         checks=checks,
         findings=findings,
         load_list=load_list,
+        termination_radius=rulebook.value("termination.radius"),
         unknowns=workings.missing.sentences(),
         **results,
     )

@@ -64,6 +64,10 @@ class Wording:
             return f"{metres:.2f} m"
         return format_length(metres, self.system, 2, feet_from=_FEET_FROM, rounding=rounding)
 
+    def dimension(self, metres: float) -> str:
+        """Length as a drawing carries it: feet and inches to a sixteenth, or millimetres."""
+        return format_length(metres, self.system, feet_from=_FEET_FROM)
+
     def draft(self, pascals: float) -> str:
         """Pressure as the gauges of the trade show it."""
         if self.system == "metric":

@@ -1,0 +1,88 @@
+"""Required and planned height in the elevation, with the radius it comes from."""
+
+from __future__ import annotations
+
+from calcs.drawing import inks
+from calcs.drawing.marks import along, upright
+from calcs.drawing.scene import LEFT, RIGHT, Scene
+from calcs.drawing.svg import Canvas
+
+NEXT_TO_PIPE = 30.0
+
+
+def draw_required_height(canvas: Canvas, scene: Scene) -> None:
+    """Draw the line the outlet has to reach, and what it is measured from."""
+    if scene.plan.termination is None:
+        return
+    y = scene.at(0, scene.required)[1]
+    canvas.line(
+        (scene.at(-scene.outer / 2, 0)[0] - 8, y),
+        (RIGHT, y),
+        stroke=inks.REQUIRED,
+        stroke_width="1.8",
+        stroke_dasharray="9 4",
+    )
+    _above_penetration(canvas, scene)
+    _within_radius(canvas, scene)
+
+
+def _above_penetration(canvas: Canvas, scene: Scene) -> None:
+    termination = scene.plan.termination
+    if termination is None:
+        return
+    base = scene.at(0, scene.high_side)[1]
+    x = scene.centre + scene.opening / 2 * scene.scale + NEXT_TO_PIPE + 20
+    canvas.line((scene.centre, base), (x + 8, base), stroke=inks.LINE, stroke_width="0.8")
+    top = scene.at(0, scene.required)[1]
+    upright(
+        canvas,
+        x,
+        base,
+        top,
+        scene.say.height(termination.height_above_penetration, "up"),
+        ink=inks.REQUIRED,
+        side="right",
+    )
+
+
+def _within_radius(canvas: Canvas, scene: Scene) -> None:
+    """The level distance to what is looked at within the radius, and the height over it."""
+    plan = scene.plan
+    over, radius = plan.limits.get("termination.above_radius"), plan.termination_radius
+    if over is None or over.minimum is None or radius is None:
+        return
+    target = _highest(scene, radius)
+    if target is None:
+        return
+    begin, distance, surface, words = target
+    level = surface + over.minimum
+    start, y = scene.at(-begin, level)
+    end = max(LEFT + 12, scene.at(-distance, level)[0])
+    along(canvas, y, start, end, words, ink=inks.REQUIRED)
+    foot = scene.at(-distance, surface)[1]
+    x = min(end, scene.centre - 104)
+    if x < end:
+        canvas.line((end, foot), (x - 6, foot), stroke=inks.LINE, stroke_width="0.8")
+        canvas.line((end, y), (x - 6, y), stroke=inks.REQUIRED, stroke_width="1")
+    upright(canvas, x, foot, y, scene.say.dimension(over.minimum), ink=inks.REQUIRED, side="on")
+
+
+def _highest(scene: Scene, radius: float) -> tuple[float, float, float, str] | None:
+    """Highest part within the radius: where its distance begins, the distance, its height, its words."""
+    say, half = scene.say, scene.outer / 2
+    found: list[tuple[float, float, float, str]] = []
+    if scene.slope > 0 and scene.ridge is not None:
+        run = max(0.0, scene.ridge - half)
+        if run > radius:
+            reach = half + radius
+            found.append((half, reach, scene.roof_at(-reach), f"{say.dimension(radius)} radius"))
+        elif run > 0:
+            top = "ridge" if scene.plan.survey.roof_shape == "gable" else "upper edge"
+            found.append(
+                (0.0, scene.ridge, scene.roof_at(-scene.ridge), f"{say.dimension(scene.ridge)} to the {top}")
+            )
+    for one in scene.plan.survey.obstacles:
+        if one.distance - half <= radius:
+            height = scene.roof + one.height
+            found.append((0.0, one.distance, height, f"{say.dimension(one.distance)} to {one.name}"))
+    return max(found, key=lambda one: one[2], default=None)

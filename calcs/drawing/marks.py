@@ -1,0 +1,166 @@
+"""Dimension lines and labels with leaders."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from calcs.drawing import inks
+from calcs.drawing.svg import Canvas, Point, text_width
+
+TICK = 4.0
+LEADER = "0.8"
+
+
+@dataclass(frozen=True)
+class Label:
+    """A part's name and detail, with the point it names."""
+
+    anchor: Point
+    name: str
+    detail: str = ""
+    ink: str = inks.INK
+
+
+def _tick(canvas: Canvas, at: Point, ink: str) -> None:
+    canvas.line((at[0] - TICK, at[1] + TICK), (at[0] + TICK, at[1] - TICK), stroke=ink, stroke_width="1.3")
+
+
+def upright(
+    canvas: Canvas, x: float, low: float, high: float, words: str, *, ink: str = inks.INK, side: str = "left"
+) -> None:
+    """Draw an upright dimension between two heights on paper, its figure beside or on the line."""
+    canvas.line((x, low), (x, high), stroke=ink, stroke_width="1")
+    _tick(canvas, (x, low), ink)
+    _tick(canvas, (x, high), ink)
+    middle = (low + high) / 2
+    if side == "on":
+        canvas.boxed_text((x, middle), words, inks.DETAIL, fill=ink)
+    elif side == "left":
+        canvas.text((x - 8, middle + 4), words, inks.DETAIL, fill=ink, text_anchor="end")
+    else:
+        canvas.text((x + 8, middle + 4), words, inks.DETAIL, fill=ink)
+
+
+def along(canvas: Canvas, y: float, start: float, end: float, words: str, *, ink: str = inks.INK) -> None:
+    """Draw a level dimension with its figure on the line, or past its end where it is short."""
+    left, right = min(start, end), max(start, end)
+    canvas.line((left, y), (right, y), stroke=ink, stroke_width="1")
+    _tick(canvas, (left, y), ink)
+    _tick(canvas, (right, y), ink)
+    width = text_width(words, inks.DETAIL)
+    if width + 24 <= right - left:
+        canvas.boxed_text(((left + right) / 2, y), words, inks.DETAIL, fill=ink)
+    else:
+        canvas.boxed_text((left - width / 2 - 12, y), words, inks.DETAIL, fill=ink)
+
+
+def chain(canvas: Canvas, x: float, stops: Sequence[float], figures: Sequence[str], *, reach: float) -> None:
+    """Draw a chain of upright dimensions; the figures keep their distance, with a hair line where they move.
+
+    `stops` run upwards on paper, from high y to low y; `reach` is how far left a figure may begin.
+    """
+    canvas.line((x, stops[0]), (x, stops[-1]), stroke=inks.INK, stroke_width="1")
+    for stop in stops:
+        _tick(canvas, (x, stop), inks.INK)
+    middles = [(low + high) / 2 for low, high in pairwise(stops)]
+    places = spread([(-middle, 15.0) for middle in middles])
+    for middle, place, words in zip(middles, places, figures, strict=True):
+        y = -place
+        if abs(y - middle) > 3:
+            canvas.line((x - 3, middle), (x - 10, y), stroke=inks.LINE, stroke_width="0.8")
+        size = inks.DETAIL
+        width = text_width(words, size)
+        if width > reach:
+            size *= reach / width
+        canvas.text((x - 12, y + 4), words, size, fill=inks.INK, text_anchor="end")
+
+
+def level_chain(canvas: Canvas, y: float, stops: Sequence[float], figures: Sequence[str]) -> None:
+    """Draw a chain of level dimensions, figures below the line; `stops` run from left to right."""
+    canvas.line((stops[0], y), (stops[-1], y), stroke=inks.INK, stroke_width="1")
+    for stop in stops:
+        _tick(canvas, (stop, y), inks.INK)
+    middles = [(left + right) / 2 for left, right in pairwise(stops)]
+    widths = [text_width(words, inks.DETAIL) + 8 for words in figures]
+    for middle, x, words in zip(
+        middles, spread(list(zip(middles, widths, strict=True))), figures, strict=True
+    ):
+        if abs(x - middle) > 4:
+            canvas.line((middle, y + 2), (x, y + 8), stroke=inks.LINE, stroke_width="0.8")
+        canvas.text((x, y + 19), words, inks.DETAIL, fill=inks.INK, text_anchor="middle")
+
+
+def spread(wanted: Sequence[tuple[float, float]]) -> list[float]:
+    """Move centres apart along a line until their extents no longer overlap, as little as possible.
+
+    `wanted` holds (centre, extent) in rising order.
+    """
+    groups: list[list[float]] = []
+    for centre, extent in wanted:
+        groups.append([centre - extent / 2, extent, 1.0])
+        while len(groups) > 1 and groups[-2][0] + groups[-2][1] > groups[-1][0]:
+            upper = groups.pop()
+            start, size, count = groups[-1]
+            merged = (start * count + (upper[0] - size) * upper[2]) / (count + upper[2])
+            groups[-1] = [merged, size + upper[1], count + upper[2]]
+    places: list[float] = []
+    index = 0
+    for start, _, count in groups:
+        at = start
+        for _ in range(int(count)):
+            extent = wanted[index][1]
+            places.append(at + extent / 2)
+            at += extent
+            index += 1
+    return places
+
+
+def labels(
+    canvas: Canvas,
+    items: Sequence[Label],
+    *,
+    bend: float,
+    left: float,
+    right: float,
+    top: float,
+    bottom: float,
+) -> None:
+    """Write labels in a column, in the order of their anchors, with leaders that do not cross."""
+    ordered = sorted(items, key=lambda label: label.anchor[1])
+    letters = int((right - left) / (inks.DETAIL * 0.51))
+    wrapped = [textwrap.wrap(_held(label.detail), letters) for label in ordered]
+    extents = [19.0 + 15.0 * len(lines) + 7 for lines in wrapped]
+    centres = spread(
+        [(label.anchor[1] + extent / 2 - 12, extent) for label, extent in zip(ordered, extents, strict=True)]
+    )
+    centres = _kept_within(centres, extents, top, bottom)
+    for label, lines, extent, centre in zip(ordered, wrapped, extents, centres, strict=True):
+        y = centre - extent / 2 + 12
+        elbow = (bend, label.anchor[1])
+        canvas.polyline([label.anchor, elbow, (left - 6, y)], stroke=inks.LINE, stroke_width=LEADER)
+        canvas.circle(label.anchor, 2.4, fill=label.ink)
+        canvas.text((left, y + 4), label.name, inks.LABEL, fill=label.ink, font_weight="700")
+        for number, line in enumerate(lines, start=1):
+            canvas.text((left, y + 4 + 15 * number), line, inks.DETAIL, fill=inks.SOFT)
+
+
+def _held(words: str) -> str:
+    """Keep figures, fractions and units together when the line wraps."""
+    return re.sub(r"(?<=\d) (?=\d|in\b|ft\b|mm\b|m\b)", "\u00a0", words)
+
+
+def _kept_within(centres: list[float], extents: list[float], top: float, bottom: float) -> list[float]:
+    """Push the column down from the top edge, then up from the bottom edge."""
+    edge = top
+    for index, extent in enumerate(extents):
+        centres[index] = max(centres[index], edge + extent / 2)
+        edge = centres[index] + extent / 2
+    edge = bottom
+    for index in range(len(extents) - 1, -1, -1):
+        centres[index] = min(centres[index], edge - extents[index] / 2)
+        edge = centres[index] - extents[index] / 2
+    return centres

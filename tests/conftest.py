@@ -13,12 +13,15 @@ from tests.factories import TechnicianFactory, UserFactory
 def _own_files(settings, tmp_path):
     """Keep media, and the tests' static files, away from anybody's shop."""
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.STATIC_ROOT = tmp_path
     settings.STORAGES = {
         **settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
     settings.CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
     settings.CELERY_TASK_ALWAYS_EAGER = False
+    # The slow hasher would take most of the suite's time.
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from jobs.forms.bases import ModelForm
 from jobs.forms.layouts import group, helper, together
 from jobs.forms.quantities import QuantityFormMixin
 from jobs.models import Appliance
@@ -13,7 +14,7 @@ from jobs.models import Appliance
 _ALREADY_THERE = "This maker and model is already entered. Open it from the list and edit it there."
 
 
-class ApplianceForm(QuantityFormMixin, forms.ModelForm[Appliance]):
+class ApplianceForm(QuantityFormMixin, ModelForm):
     """The figures of the maker's sheet. What the sheet does not say is left empty."""
 
     class Meta:

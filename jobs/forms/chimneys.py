@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from jobs.forms.bases import InlineFormSet, ModelForm
 from jobs.forms.layouts import group, helper, together
 from jobs.forms.quantities import QuantityFormMixin
 from jobs.models import Chimney, ChimneySection
@@ -13,7 +14,7 @@ from jobs.models import Chimney, ChimneySection
 _ALREADY_THERE = "This system is already entered in this diameter. Open it from the list and edit it there."
 
 
-class ChimneyForm(QuantityFormMixin, forms.ModelForm[Chimney]):
+class ChimneyForm(QuantityFormMixin, ModelForm):
     """The figures of the maker's sheet for one system in one size."""
 
     class Meta:
@@ -60,7 +61,7 @@ class ChimneyForm(QuantityFormMixin, forms.ModelForm[Chimney]):
         return cleaned
 
 
-class ChimneySectionForm(QuantityFormMixin, forms.ModelForm[ChimneySection]):
+class ChimneySectionForm(QuantityFormMixin, ModelForm):
     """One straight length that can be bought."""
 
     class Meta:
@@ -87,7 +88,7 @@ class ChimneySectionForm(QuantityFormMixin, forms.ModelForm[ChimneySection]):
         return cleaned
 
 
-class SectionFormSet(forms.BaseInlineFormSet[ChimneySection, Chimney, ChimneySectionForm]):
+class SectionFormSet(InlineFormSet):
     """The section lengths of one chimney system."""
 
     def get_unique_error_message(self, unique_check: Any) -> str:
@@ -99,9 +100,7 @@ class SectionFormSet(forms.BaseInlineFormSet[ChimneySection, Chimney, ChimneySec
         return "This name stands in another row already."
 
 
-def section_formset(
-    chimney: Chimney, system: str, data: Any = None
-) -> forms.BaseInlineFormSet[ChimneySection, Chimney, ChimneySectionForm]:
+def section_formset(chimney: Chimney, system: str, data: Any = None) -> InlineFormSet:
     """Return the rows of a chimney's section lengths, with an empty one at the end."""
     made = forms.inlineformset_factory(
         Chimney,

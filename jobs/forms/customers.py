@@ -6,11 +6,12 @@ from typing import Any
 
 from django import forms
 
+from jobs.forms.bases import ModelForm
 from jobs.forms.layouts import helper, together
 from jobs.models import Customer
 
 
-class CustomerForm(forms.ModelForm[Customer]):
+class CustomerForm(ModelForm):
     """A customer's details."""
 
     class Meta:

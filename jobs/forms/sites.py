@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 
+from jobs.forms.bases import ModelForm
 from jobs.forms.layouts import group, helper, together
 from jobs.forms.quantities import QuantityFormMixin
 from jobs.models import Installation, Site, UnitSystem
@@ -25,7 +26,7 @@ def time_zones() -> list[tuple[str, list[tuple[str, str]]]]:
     return [(Country(code).label, sorted(zones)) for code, zones in found.items()]
 
 
-class SiteForm(QuantityFormMixin, forms.ModelForm[Site]):
+class SiteForm(QuantityFormMixin, ModelForm):
     """Where a house is and what a crew must know before it goes."""
 
     quantity_units = {"altitude": {"imperial": "ft", "metric": "m"}}
@@ -72,7 +73,7 @@ class SiteForm(QuantityFormMixin, forms.ModelForm[Site]):
         )
 
 
-class InstallationForm(forms.ModelForm[Installation]):
+class InstallationForm(ModelForm):
     """Which appliance and chimney stand, or will stand, in which room."""
 
     class Meta:

@@ -16,6 +16,7 @@ from calcs.framing import LUMBER
 from calcs.lengths import UnitError
 from calcs.rulebook import load_rulebook
 from calcs.units import parse_length
+from jobs.forms.bases import FormSet, ModelForm
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
 from jobs.forms.survey_sections import HELP, LABELS, SECTIONS
 from jobs.models import Survey
@@ -67,7 +68,7 @@ class Section:
     fields: list[BoundField]
 
 
-class SurveyForm(QuantityFormMixin, forms.ModelForm[Survey]):
+class SurveyForm(QuantityFormMixin, ModelForm):
     """What was measured. Anything may be left empty: the plan then says what it cannot tell."""
 
     class Meta:
@@ -147,7 +148,7 @@ class ObstacleForm(forms.Form):
         }
 
 
-class ObstacleFormSet(forms.BaseFormSet[ObstacleForm]):
+class ObstacleFormSet(FormSet):
     """The obstacles of one survey."""
 
     def rows(self) -> list[ObstacleForm]:

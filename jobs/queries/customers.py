@@ -30,9 +30,11 @@ def customers_found(user: User, words: str) -> QuerySet[Customer]:
                 ).values("customer")
             )
         )
-    return customers.annotate(
-        installation_count=Count("sites__installations", distinct=True)
-    ).prefetch_related("sites")
+    return (
+        customers.annotate(installation_count=Count("sites__installations", distinct=True))
+        .prefetch_related("sites")
+        .order_by("name", "pk")
+    )
 
 
 def customer_sites(user: User, customer: Customer) -> QuerySet[Site]:

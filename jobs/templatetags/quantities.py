@@ -8,7 +8,7 @@ from typing import Any
 from django import template
 
 from calcs.checks import Limit
-from jobs import figures
+from jobs import figures, limit_names
 
 register = template.Library()
 
@@ -64,3 +64,9 @@ def limit_words(limit: Limit | None, name: str, system: str) -> str:
 def source_words(limit: Limit | None) -> str:
     """Show where a limit comes from."""
     return figures.source_words(limit)
+
+
+@register.filter
+def limit_name(name: str) -> str:
+    """Show what people call a limit."""
+    return limit_names.limit_name(name)

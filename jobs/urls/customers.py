@@ -1,5 +1,18 @@
-"""Addresses of customers."""
+"""Addresses of customers, their sites and what is installed there."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import customers, installations, sites
+
+urlpatterns = [
+    path("customers/", customers.customer_list, name="customer_list"),
+    path("customers/add/", customers.customer_add, name="customer_add"),
+    path("customers/<int:pk>/", customers.customer_detail, name="customer_detail"),
+    path("customers/<int:pk>/edit/", customers.customer_edit, name="customer_edit"),
+    path("customers/<int:pk>/link/", customers.customer_link_new, name="customer_link_new"),
+    path("customers/<int:pk>/sites/add/", sites.site_add, name="site_add"),
+    path("sites/<int:pk>/edit/", sites.site_edit, name="site_edit"),
+    path("sites/<int:pk>/installations/add/", installations.installation_add, name="installation_add"),
+    path("installations/<int:pk>/", installations.installation_detail, name="installation_detail"),
+    path("installations/<int:pk>/edit/", installations.installation_edit, name="installation_edit"),
+]

@@ -1,0 +1,131 @@
+"""A computed plan as its page shows it: figures with units, rows with names."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calcs.checks import Outcome
+from calcs.drawing import elevation_svg
+from calcs.plan import Plan
+from jobs.figures import figure_words, kind_of, limit_words, source_words
+from jobs.limit_names import limit_name
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A key number of the plan."""
+
+    label: str
+    words: str
+
+
+@dataclass(frozen=True)
+class CheckRow:
+    """A measure held against its limit."""
+
+    name: str
+    measured: str
+    limit: str
+    source: str
+    verdict: str
+
+
+@dataclass(frozen=True)
+class LimitRow:
+    """A limit the site work is held against."""
+
+    key: str
+    name: str
+    words: str
+    source: str
+
+
+@dataclass(frozen=True)
+class PlanPage:
+    """What the pages about a plan show."""
+
+    plan: Plan
+    drawing: str
+    verdict: str
+    figures: list[Figure]
+    checks: list[CheckRow]
+    limits: list[LimitRow]
+    cuts: list[tuple[str, str, int, str, str]]
+    panels: list[tuple[str, int, str, str, str]]
+
+
+def plan_page(plan: Plan) -> PlanPage:
+    """Return a plan in words, in the units it was made in."""
+    return PlanPage(
+        plan=plan,
+        drawing=elevation_svg(plan),
+        verdict=_verdict(plan),
+        figures=_figures(plan),
+        checks=_checks(plan),
+        limits=[
+            LimitRow(key, limit_name(key), limit_words(limit, key, plan.system), source_words(limit))
+            for key, limit in sorted(plan.limits.items(), key=lambda pair: limit_name(pair[0]))
+        ],
+        cuts=[
+            (cut.name, cut.stock, cut.count, figure_words(cut.length, "length", plan.system), cut.note)
+            for cut in plan.cut_list
+        ],
+        panels=_panels(plan),
+    )
+
+
+def _verdict(plan: Plan) -> str:
+    outcomes = {one.outcome for one in plan.findings} | {one.outcome for one in plan.checks}
+    if Outcome.FAIL in outcomes:
+        return str(Outcome.FAIL)
+    return str(Outcome.UNKNOWN if plan.unknowns or Outcome.UNKNOWN in outcomes else Outcome.PASS)
+
+
+def _figures(plan: Plan) -> list[Figure]:
+    def length(value: float | None, rounding: str = "nearest") -> str:
+        return figure_words(value, "length", plan.system, rounding=rounding)
+
+    ends = plan.termination.height_above_penetration if plan.termination else None
+    return [
+        Figure("Framed opening", length(plan.opening, "up")),
+        Figure("Bay, clear", length(plan.bay_clear, "down")),
+        Figure(
+            "Plumb point off centre", length(None if plan.plumb_offset is None else abs(plan.plumb_offset))
+        ),
+        Figure(
+            "In the attic",
+            {"shield": "Shield", "enclosure": "Enclosure"}.get(plan.attic_protection, "not known"),
+        ),
+        Figure("Outlet above the roof, at least", length(ends, "up")),
+        Figure("Outlet above the floor", length(plan.outlet)),
+        Figure("Collar to outlet", length(plan.height_total)),
+        Figure("Theoretical draft", figure_words(plan.theoretical_draft, "draft", plan.system)),
+    ]
+
+
+def _checks(plan: Plan) -> list[CheckRow]:
+    rows = []
+    for check in plan.checks:
+        kind = kind_of(check.limit.unit, check.name) if check.limit else "length"
+        rows.append(
+            CheckRow(
+                limit_name(check.name),
+                figure_words(check.measured, kind, plan.system),
+                limit_words(check.limit, check.name, plan.system),
+                source_words(check.limit),
+                str(check.outcome),
+            )
+        )
+    worst_first = [str(Outcome.FAIL), str(Outcome.UNKNOWN), str(Outcome.PASS)]
+    return sorted(rows, key=lambda row: worst_first.index(row.verdict))
+
+
+def _panels(plan: Plan) -> list[tuple[str, int, str, str, str]]:
+    rows = []
+    for panel in plan.enclosure:
+        corners = ", ".join(
+            f"{figure_words(x, 'length', plan.system)} / {figure_words(y, 'length', plan.system)}"
+            for x, y in panel.corners
+        )
+        rows.append((panel.name, panel.count, corners, f"{panel.bevel_degrees:.0f}°", panel.note))
+    return rows

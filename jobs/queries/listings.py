@@ -1,0 +1,82 @@
+"""What a listing that lacks figures leaves unknown in every plan made with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from calcs import survey as inputs
+from calcs.plan import make_plan
+from calcs.rulebook import codes, load_rulebook
+from jobs.limit_names import limit_name
+from jobs.models import Appliance, Chimney
+
+#: A house in which everything was measured, an appliance and a chimney whose sheets say everything: what
+#: stays unknown beside them is the fault of the listing looked at. The sizes themselves do not matter.
+_HOUSE = inputs.Survey(
+    rear_wall=0.6, left_wall=1.5, right_wall=1.5, front_space=1.6, wall_to_flue_centre=1.5,
+    wall_to_first_member=0.3, member_spacing=0.6, member_thickness=0.04, member_depth=0.14,
+    floor_to_ceiling=2.4, ceiling_thickness=0.0125, attic_height=1.2, insulation_depth=0.2, roof_rise=6.0,
+    deck_thickness=0.0125, rafter_depth=0.14, ridge_distance=2.0, connector_kind="double wall listed",
+    connector_clearance=0.6, connector_run=0.0, connector_elbows=0, hearth_front=0.6, hearth_side=0.4,
+    altitude=0.0, outside_temperature=0.0,
+)  # fmt: skip
+_APPLIANCE = inputs.Appliance(
+    clearance_rear=0.4, clearance_side=0.4, clearance_front=1.2, clearance_above=1.2, clearance_corner=0.3,
+    clearance_reduction_allowed=True, connector_clearance=0.2, collar_diameter=0.15, collar_height=0.7,
+    back_to_flue_centre=0.2, side_to_flue_centre=0.3, nominal_output=8000.0, minimum_output=4000.0,
+    flue_gas_temperature=250.0, flue_gas_mass_flow=0.007, least_draft=12.0, hearth_resistance=0.14,
+    hearth_front=0.4, hearth_side=0.2, hearth_rear=0.2,
+)  # fmt: skip
+_CHIMNEY = inputs.Chimney(
+    inner_diameter=0.15, outer_diameter=0.25, clearance=0.05, support_size=0.35, support_projection=0.08,
+    sections=tuple(inputs.ChimneySection(f"{mm} mm", mm / 1000, mm / 1000) for mm in (150, 300, 450, 1000)),
+    supported_height=15.0, brace_threshold=1.5, shield_height=0.38, shield_above_insulation=0.05,
+    cap_height=0.15, thermal_resistance=0.4, roughness=0.001,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Gaps:
+    """What a listing leaves open in every plan: sentences, and the names of limits that will be missing."""
+
+    sentences: list[str]
+    limits: list[str]
+
+    def __bool__(self) -> bool:
+        return bool(self.sentences or self.limits)
+
+
+def appliance_gaps(appliance: Appliance) -> Gaps:
+    """Return what the appliance's sheet leaves unknown."""
+    return _gaps(appliance.to_calcs(), _CHIMNEY)
+
+
+def chimney_gaps(chimney: Chimney) -> Gaps:
+    """Return what the chimney's sheet leaves unknown."""
+    return _gaps(_APPLIANCE, chimney.to_calcs())
+
+
+def _gaps(appliance: inputs.Appliance, chimney: inputs.Chimney) -> Gaps:
+    sized = _fitting(appliance, chimney)
+    sentences: dict[str, None] = {}
+    limits: dict[str, None] = {}
+    for code in codes():
+        book = load_rulebook(code)
+        whole = make_plan(_HOUSE, _APPLIANCE, _CHIMNEY, book)
+        try:
+            plan = make_plan(_HOUSE, *sized, book)
+        except ValueError as error:
+            return Gaps([f"No plan can be made from it: {error}."], [])
+        sentences |= dict.fromkeys(plan.unknowns)
+        limits |= dict.fromkeys(limit_name(name) for name in whole.limits if name not in plan.limits)
+    return Gaps(list(sentences), list(limits))
+
+
+def _fitting(appliance: inputs.Appliance, chimney: inputs.Chimney) -> tuple[inputs.Appliance, inputs.Chimney]:
+    """Return both with the filled-in one sized to the one looked at, so that they belong together."""
+    if appliance is _APPLIANCE and chimney.inner_diameter:
+        return replace(appliance, collar_diameter=chimney.inner_diameter), chimney
+    if chimney is _CHIMNEY and appliance.collar_diameter:
+        across = appliance.collar_diameter
+        return appliance, replace(chimney, inner_diameter=across, outer_diameter=across + 0.1)
+    return appliance, chimney

@@ -5,12 +5,12 @@ from urllib.parse import urlsplit
 
 import dj_database_url
 from celery.schedules import crontab
+from whitenoise.compress import Compressor
 
 from config import environment
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = Path(environment.text("FLUEWRIGHT_VAR", str(BASE_DIR / "var")))
-VAR_DIR.mkdir(parents=True, exist_ok=True)
+VAR_DIR = environment.folder("FLUEWRIGHT_VAR", BASE_DIR / "var")
 
 DEBUG = environment.flag("DEBUG")
 SECRET_KEY = environment.text("SECRET_KEY") or environment.kept_secret(VAR_DIR / "secret_key")
@@ -19,6 +19,8 @@ SECRET_KEY = environment.text("SECRET_KEY") or environment.kept_secret(VAR_DIR /
 SITE_URL = environment.text("SITE_URL", "http://127.0.0.1:8000").rstrip("/")
 _site = urlsplit(SITE_URL)
 ALLOWED_HOSTS = [_site.hostname or "127.0.0.1"]
+if environment.is_loopback(_site.hostname):
+    ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]"]
 CSRF_TRUSTED_ORIGINS = [SITE_URL]
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = _site.scheme == "https"
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if _site.scheme == "https" else None
@@ -36,7 +38,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.humanize",
     "whitenoise.runserver_nostatic",
-    "django.contrib.staticfiles",
+    "config.apps.ServedFilesConfig",
     "django.forms",
     "allauth",
     "allauth.account",
@@ -110,17 +112,21 @@ if REDIS_URL:
 else:
     # Login rate limits count in the cache, so every web process must see the same one.
     CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache"}}
-    BROKER_DIR = VAR_DIR / "broker"
-    for _folder in ("queue", "control"):
-        (BROKER_DIR / _folder).mkdir(parents=True, exist_ok=True)
-    CELERY_BROKER_URL = "filesystem://"
+    CELERY_BROKER_URL = "folder://"
     CELERY_BROKER_TRANSPORT_OPTIONS = {
-        "data_folder_in": str(BROKER_DIR / "queue"),
-        "data_folder_out": str(BROKER_DIR / "queue"),
-        "control_folder": str(BROKER_DIR / "control"),
-        "store_processed": False,
+        "folder": str(environment.folder("BROKER_DIR", VAR_DIR / "broker")),
+        "polling_interval": 0.5,
     }
 CELERY_TASK_IGNORE_RESULT = True
+# A row's lease is five minutes: a task is stopped before another worker may take its row.
+CELERY_TASK_SOFT_TIME_LIMIT = 180
+CELERY_TASK_TIME_LIMIT = 240
+CELERY_WORKER_CONCURRENCY = 2
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_MAX_TASKS_PER_CHILD = 500
+# Nobody steers workers from afar, and each such queue would be polled for nothing.
+CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "scheduler")
@@ -131,6 +137,9 @@ CELERY_BEAT_SCHEDULE = {
     "prepare photos left behind": {"task": "inspections.tasks.pick_up_left_photos", "schedule": 30.0},
     "queue reminders": {"task": "jobs.tasks.queue_due_reminders", "schedule": crontab(minute="*/10")},
 }
+for _entry in CELERY_BEAT_SCHEDULE.values():
+    # Rings that pile up while no worker runs are worth nothing once the next one has come.
+    _entry["options"] = {"expires": 60}
 
 MAIL_URL = environment.text("MAIL_URL", f"folder://{VAR_DIR / 'mail'}")
 vars().update(environment.mail_settings(MAIL_URL))
@@ -190,6 +199,9 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+# What gives papers the pictures they name by hash.
+PAPER_PICTURES = "inspections.queries.print_copies.print_copy_read"
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = [*Compressor.SKIP_COMPRESS_EXTENSIONS, "map"]
 # A tablet's camera makes 12 MB pictures; a request carries one.
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

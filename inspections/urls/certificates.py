@@ -1,5 +1,14 @@
 """Addresses of certificates."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.views import certificates
+
+urlpatterns = [
+    path("documents/<int:pk>/certificate/", certificates.certificate_detail, name="certificate_detail"),
+    path(
+        "documents/<int:pk>/certificate/reissue/",
+        certificates.certificate_reissue,
+        name="certificate_reissue",
+    ),
+]

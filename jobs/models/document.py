@@ -16,6 +16,16 @@ class DocumentKind(models.TextChoices):
     CERTIFICATE = "closing certificate", "Closing certificate"
 
 
+class DocumentState(models.TextChoices):
+    """Where a paper stands, computed and never stored."""
+
+    QUEUED = "queued", "Queued"
+    IN_HAND = "being made", "Being made"
+    RETRY = "will be tried again", "Will be tried again"
+    FAILED = "failed", "Failed"
+    READY = "ready", "Ready"
+
+
 def document_path(document: Document, filename: str) -> str:
     """Return where a rendered paper is kept."""
     return f"documents/{document.job_id}/{filename}"
@@ -43,3 +53,24 @@ class Document(WorkRow):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def state(self) -> DocumentState:
+        """Where it stands."""
+        if self.done_at:
+            return DocumentState.READY
+        if self.gave_up_at:
+            return DocumentState.FAILED
+        if self.claimed_at:
+            return DocumentState.IN_HAND
+        return DocumentState.RETRY if self.last_error else DocumentState.QUEUED
+
+    @property
+    def is_pending(self) -> bool:
+        """Whether it will be ready, or fail, without anybody doing anything."""
+        return self.done_at is None and self.gave_up_at is None
+
+    @property
+    def can_retry(self) -> bool:
+        """Whether it failed and nobody has it in hand."""
+        return self.done_at is None and self.claimed_at is None and bool(self.last_error)

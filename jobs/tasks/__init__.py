@@ -4,4 +4,11 @@ from jobs.tasks.documents import pick_up_left_documents, render_document
 from jobs.tasks.heartbeat import beat_heart
 from jobs.tasks.mail import pick_up_left_mail, queue_due_reminders, send_mail
 
-__all__ = ["beat_heart", "pick_up_left_mail", "queue_due_reminders", "send_mail"]
+__all__ = [
+    "beat_heart",
+    "pick_up_left_documents",
+    "pick_up_left_mail",
+    "queue_due_reminders",
+    "render_document",
+    "send_mail",
+]

@@ -1,5 +1,12 @@
 """Addresses of documents."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import documents
+
+urlpatterns = [
+    path("documents/<int:pk>/", documents.document_file, name="document_file"),
+    path("documents/<int:pk>/retry/", documents.document_retry_view, name="document_retry"),
+    path("jobs/<int:pk>/documents/", documents.document_list, name="document_list"),
+    path("jobs/<int:pk>/work-pack/", documents.work_pack_request_view, name="work_pack_request"),
+]

@@ -1,0 +1,83 @@
+"""Closing certificates: numbered without gaps, issued once, never edited."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import Max
+
+from inspections.errors import InspectionsError
+from inspections.models import Certificate, SignOff
+from inspections.queries.certificates import certificate_context
+from jobs.models import DocumentKind, Shop, User
+from jobs.services.documents import document_request
+
+
+@transaction.atomic
+def certificate_issue(
+    *,
+    sign_off: SignOff,
+    by: User,
+    now: datetime,
+    supersedes: Certificate | None = None,
+    reason: str = "",
+) -> Certificate:
+    """Issue a certificate, or a new one in place of an earlier one, and ask for its paper.
+
+    The number is taken in this transaction under a lock, so that one rolled back leaves no gap and two at
+    once never share a number.
+    """
+    reason = reason.strip()
+    # The shop's row is the counter's lock; SQLite takes its one write lock when the transaction begins.
+    Shop.objects.select_for_update().get(pk=Shop.current().pk)
+    _check(sign_off, by, supersedes, reason)
+    number = (Certificate.objects.aggregate(last=Max("number"))["last"] or 0) + 1
+    serial = Certificate(number=number).serial
+    job = sign_off.record.job
+    document = document_request(
+        job=job,
+        kind=DocumentKind.CERTIFICATE,
+        title=f"Closing certificate {serial}",
+        context=certificate_context(
+            sign_off=sign_off, serial=serial, supersedes=supersedes, reason=reason, now=now
+        ),
+        for_customer=True,
+        now=now,
+    )
+    return Certificate.objects.create(
+        number=number,
+        sign_off=sign_off,
+        document=document,
+        issued_by=by,
+        issued_at=now,
+        supersedes=supersedes,
+        reason=reason,
+    )
+
+
+def _check(sign_off: SignOff, by: User, supersedes: Certificate | None, reason: str) -> None:
+    if supersedes is None:
+        if sign_off.certificates.exists():
+            raise InspectionsError(
+                "already_issued",
+                "This job has its certificate. To correct it, issue a new one in its place and say why.",
+            )
+        return
+    if not by.may_sign_off:
+        raise InspectionsError(
+            "may_not_reissue", "Only an inspector or the owner may issue a certificate again."
+        )
+    if not reason:
+        raise InspectionsError(
+            "reason_missing", "Write why a new certificate is issued: the reason is printed on it."
+        )
+    if supersedes.sign_off_id != sign_off.pk:
+        raise InspectionsError(
+            "certificate_of_another", "That certificate belongs to another job. Choose this job's own."
+        )
+    if Certificate.objects.filter(supersedes=supersedes).exists():
+        raise InspectionsError(
+            "already_superseded",
+            f"{supersedes.serial} has been superseded already. Supersede the one that counts instead.",
+        )

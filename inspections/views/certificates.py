@@ -1,0 +1,65 @@
+"""Certificates: what each is, and issuing one again."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from inspections.forms.certificates import ReissueForm
+from inspections.models import Certificate
+from inspections.queries.certificates import certificates_visible_to
+from inspections.services.certificates import certificate_issue
+from jobs.errors import JobsError
+from jobs.forms.controls import refuse
+from jobs.permissions import EVERYONE, SIGN_OFF, allow, signed_in
+
+
+@require_GET
+@allow(*EVERYONE)
+def certificate_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show whether a certificate counts, what it replaced and what replaced it; `pk` is its document's."""
+    certificate = get_object_or_404(certificates_visible_to(signed_in(request)), document=pk)
+    return _page(request, certificate)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(*SIGN_OFF)
+def certificate_reissue(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask why, then issue a new certificate in place of this one; `pk` is its document's."""
+    user = signed_in(request)
+    certificate = get_object_or_404(certificates_visible_to(user), document=pk)
+    form = ReissueForm(request.POST or None)
+    if form.is_valid():
+        try:
+            new = certificate_issue(
+                sign_off=certificate.sign_off,
+                by=user,
+                now=timezone.now(),
+                supersedes=certificate,
+                reason=form.cleaned_data["reason"],
+            )
+        except JobsError as error:
+            refuse(form, error)
+        else:
+            messages.success(request, f"{new.serial} takes the place of {certificate.serial}.")
+            return redirect("certificate_detail", new.document_id)
+    return _page(request, certificate, form, status=422 if form.is_bound else 200)
+
+
+def _page(
+    request: HttpRequest, certificate: Certificate, form: ReissueForm | None = None, status: int = 200
+) -> HttpResponse:
+    job = certificate.sign_off.record.job
+    context = {
+        "certificate": certificate,
+        "document": certificate.document,
+        "mark": certificate.document.context["record_mark"],
+        "job": job,
+        "replacement": getattr(certificate, "superseded_by", None),
+        "form": form,
+        "may_reissue": signed_in(request).may_sign_off,
+    }
+    return render(request, "inspections/certificate.html", context, status=status)

@@ -1,0 +1,72 @@
+"""Which documents somebody may see."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Exists, OuterRef, QuerySet
+
+from jobs.models import Customer, Document, Job, Role, User
+from jobs.permissions import BOOKS
+from jobs.queries.jobs import jobs_visible_to
+
+#: Who asks for a work pack, and who tries a paper that failed once more.
+PACK = (*BOOKS, Role.INSTALLER)
+RETRY = (*BOOKS, Role.INSPECTOR)
+
+
+def documents_visible_to(user: User) -> QuerySet[Document]:
+    """Return the documents of the jobs a user may see, each with `is_replaced`."""
+    return _marked(Document.objects.filter(job__in=jobs_visible_to(user)))
+
+
+def documents_of_job(job: Job) -> QuerySet[Document]:
+    """Return a job's documents, newest first, each with `is_replaced`."""
+    return _marked(job.documents.all())
+
+
+def documents_for_customer(customer: Customer) -> QuerySet[Document]:
+    """Return the finished papers a customer may read, newest first, each with `is_replaced`."""
+    papers = Document.objects.filter(
+        job__installation__site__customer=customer, for_customer=True, done_at__isnull=False
+    )
+    return _marked(papers).select_related("job__installation__site")
+
+
+def replacement_of(document: Document) -> Document | None:
+    """Return the newest paper of the same kind for the same job, if it is another one."""
+    newest = Document.objects.filter(job=document.job_id, kind=document.kind).order_by("-pk").first()
+    return newest if newest and newest.pk != document.pk else None
+
+
+@dataclass(frozen=True)
+class DocumentBox:
+    """A job's papers as one person sees them, and what that person may do about them."""
+
+    job: Job
+    documents: list[Document]
+    may_pack: bool
+    may_retry: bool
+    refusal: str = ""
+
+    @property
+    def waits(self) -> bool:
+        """Whether the box changes by itself soon."""
+        return any(document.is_pending for document in self.documents)
+
+
+def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
+    """Return the box of papers on a job's page."""
+    return DocumentBox(
+        job=job,
+        documents=list(documents_of_job(job)),
+        may_pack=job.is_open and user.role in PACK,
+        may_retry=user.role in RETRY,
+        refusal=refusal,
+    )
+
+
+def _marked(documents: QuerySet[Document]) -> QuerySet[Document]:
+    # A job has one work pack and one certificate that count: the newest.
+    newer = Document.objects.filter(job=OuterRef("job"), kind=OuterRef("kind"), pk__gt=OuterRef("pk"))
+    return documents.annotate(is_replaced=Exists(newer)).defer("context")

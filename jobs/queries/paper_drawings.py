@@ -1,0 +1,43 @@
+"""Drawings on papers."""
+
+from __future__ import annotations
+
+from calcs.drawing import elevation_svg
+from calcs.plan import Plan
+from calcs.shield import Panel
+from calcs.units import format_length
+
+_WIDTH, _HEIGHT, _ROOM = 240.0, 180.0, 34.0
+
+
+def plan_drawings(plan: Plan) -> list[tuple[str, str]]:
+    """Return the drawings a plan gives, each as SVG with its caption."""
+    return [(elevation_svg(plan), "Section through room, ceiling, attic and roof, as planned")]
+
+
+def panel_svg(panel: Panel, system: str) -> str:
+    """Return a panel's true shape as it lies flat, its edges named in the house's units."""
+    tall = max(y for _, y in panel.corners)
+    scale = min((_WIDTH - 2 * _ROOM) / panel.width, (_HEIGHT - 2 * _ROOM) / tall)
+    left = (_WIDTH - panel.width * scale) / 2
+    floor = _HEIGHT - _ROOM
+    points = " ".join(f"{left + x * scale:.1f},{floor - y * scale:.1f}" for x, y in panel.corners)
+    right = left + panel.width * scale
+    labels = (
+        (_WIDTH / 2, floor + 20, "middle", format_length(panel.width, system)),
+        (left - 5, floor - panel.height_left * scale / 2, "end", format_length(panel.height_left, system)),
+        (
+            right + 5,
+            floor - panel.height_right * scale / 2,
+            "start",
+            format_length(panel.height_right, system),
+        ),
+    )
+    texts = "".join(
+        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-size="13">{words}</text>'
+        for x, y, anchor, words in labels
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-40 0 {_WIDTH + 80:g} {_HEIGHT:g}" font-family="">'
+        f'<polygon points="{points}" fill="#f1e6d2" stroke="#20272b" stroke-width="1.6"/>{texts}</svg>'
+    )

@@ -1,0 +1,156 @@
+"""Documents: asked for in the caller's transaction, rendered once by a worker, whole or not at all."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from types import MappingProxyType
+from typing import Any
+
+from django.db import transaction
+
+from jobs.errors import JobsError
+from jobs.models import Document, DocumentKind, Job
+from jobs.services.bell import bell_ring
+from jobs.services.kept_files import file_drop_others, file_keep, file_read
+
+log = logging.getLogger(__name__)
+
+TEMPLATES: Mapping[str, str] = MappingProxyType(
+    {
+        DocumentKind.WORK_PACK: "documents/work_pack.html",
+        DocumentKind.CERTIFICATE: "documents/certificate.html",
+    }
+)
+#: How long a failed document rests before the next try; after the last try a person decides.
+RESTS = (timedelta(minutes=1), timedelta(minutes=5), timedelta(minutes=30), timedelta(hours=2))
+TRIES = len(RESTS) + 1
+#: Left documents one pick-up takes, so that a heap of them does not hold a worker for long.
+PICKED_UP_AT_ONCE = 20
+
+
+@transaction.atomic
+def document_request(
+    *, job: Job, kind: str, title: str, context: dict[str, Any], for_customer: bool, now: datetime
+) -> Document:
+    """Ask for a document. Its context is frozen here; the worker reads nothing else."""
+    document = Document.objects.create(
+        job=job,
+        kind=DocumentKind(kind),
+        title=title,
+        context=context,
+        for_customer=for_customer,
+        requested_at=now,
+        due_at=now,
+    )
+    _ring(document.pk)
+    return document
+
+
+def documents_left(*, now: datetime) -> list[int]:
+    """Return the keys of documents that wait for a worker, oldest first."""
+    waiting = Document.objects.filter(Document.waiting(now)).order_by("due_at", "pk")
+    return list(waiting.values_list("pk", flat=True)[:PICKED_UP_AT_ONCE])
+
+
+def document_render(*, pk: int, now: datetime) -> bool:
+    """Render a document if nobody else does; True when this call finished it.
+
+    The file is on the disk, whole, before the row says so. A worker killed in between leaves a row that
+    falls due again when its claim has grown old, and at worst a file that no row names.
+    """
+    if not Document.claim(pk, now):
+        return False
+    document = Document.objects.get(pk=pk)
+    if document.attempts > TRIES:
+        sentence = "The worker stopped in the middle of this document again and again."
+        _record_failure(document, sentence, now)
+        return False
+    try:
+        # Only a worker renders, and WeasyPrint takes long to load.
+        from jobs.services import papers  # noqa: PLC0415
+
+        content = papers.paper_render(template=TEMPLATES[document.kind], context=document.context)
+        name = file_keep(name=_name(document, content), content=content)
+    except JobsError as error:
+        _record_failure(document, error.sentence, now)
+        return False
+    except Exception as error:
+        log.exception("Document %s could not be made", pk)
+        _record_failure(document, f"The document could not be made: {type(error).__name__}: {error}", now)
+        return False
+    return _record_file(document, name, content, now)
+
+
+@transaction.atomic
+def document_retry(*, document: Document, now: datetime) -> None:
+    """Put a document that failed back in the queue, with all its tries."""
+    again = (
+        Document.objects.filter(pk=document.pk, done_at=None, claimed_at=None)
+        .exclude(last_error="")
+        .update(attempts=0, gave_up_at=None, due_at=now)
+    )
+    if again != 1:
+        raise JobsError(
+            "nothing_to_retry", f"“{document}” has not failed: it is ready, or a worker has it in hand."
+        )
+    _ring(document.pk)
+
+
+def document_content(*, document: Document) -> bytes:
+    """Return a finished document's bytes; refuse bytes that are not those that were rendered."""
+    if document.done_at is None:
+        raise JobsError("document_not_ready", f"“{document}” is not ready yet. Try again in a minute.")
+    try:
+        content = file_read(name=document.file.name or "")
+    except FileNotFoundError as error:
+        raise JobsError(
+            "document_missing",
+            f"The file of “{document}” is missing from storage. Restore it from a backup.",
+        ) from error
+    if hashlib.sha256(content).hexdigest() != document.sha256:
+        raise JobsError(
+            "document_altered",
+            f"The file of “{document}” is not the one that was made: its hash differs."
+            " Restore it from a backup.",
+        )
+    return content
+
+
+def _ring(pk: int) -> None:
+    from jobs.tasks.documents import render_document  # noqa: PLC0415 - the task calls this module
+
+    bell_ring(task=render_document, pk=pk)
+
+
+def _name(document: Document, content: bytes) -> str:
+    # The hash in the name keeps two workers, one of them slow, from writing over each other.
+    return f"{_stem(document)}{hashlib.sha256(content).hexdigest()[:16]}.pdf"
+
+
+def _stem(document: Document) -> str:
+    return f"documents/{document.job_id}/{document.pk}-"
+
+
+def _record_file(document: Document, name: str, content: bytes, now: datetime) -> bool:
+    mine = Document.objects.filter(pk=document.pk, claimed_at=document.claimed_at, done_at=None)
+    recorded = mine.update(
+        file=name, sha256=hashlib.sha256(content).hexdigest(), done_at=now, claimed_at=None, last_error=""
+    )
+    if recorded == 1:
+        file_drop_others(stem=_stem(document), keep=name)
+    return recorded == 1
+
+
+def _record_failure(document: Document, sentence: str, now: datetime) -> None:
+    tried_out = document.attempts >= TRIES
+    rest = RESTS[min(document.attempts, len(RESTS)) - 1]
+    mine = Document.objects.filter(pk=document.pk, claimed_at=document.claimed_at, done_at=None)
+    mine.update(
+        claimed_at=None,
+        last_error=sentence,
+        due_at=now + rest,
+        gave_up_at=now if tried_out else None,
+    )

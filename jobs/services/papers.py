@@ -1,0 +1,59 @@
+"""A frozen context and a template in, the bytes of a PDF out. Nothing here reads the database."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from django.template.loader import render_to_string
+from weasyprint import HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import FatalURLFetchingError
+
+from jobs.errors import JobsError
+from jobs.paper_fonts import fonts_missing
+from jobs.services.paper_sources import PaperFetcher
+
+#: Pictures are printed at most this fine; finer only makes the file heavy.
+DOTS_PER_INCH = 170
+JPEG_QUALITY = 78
+#: Signs the bundled fonts lack, written with signs they have.
+SPELLED_OUT = str.maketrans(
+    {
+        "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8", "⅓": " 1/3", "⅔": " 2/3",
+        "″": '"', "′": "'", "≥": "at least ", "≤": "at most ", "→": "to", "\u202f": "\u00a0", "\u2011": "-",
+    }
+)  # fmt: skip
+
+
+def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
+    """Return the PDF of a context; refuse when a font or a picture it names cannot be had.
+
+    `context["pictures"]` lists the SHA-256 of every picture the template may open.
+    """
+    if missing := fonts_missing():
+        raise JobsError(
+            "font_missing",
+            f"{len(missing)} of the fonts documents are set in are not installed, {missing[0]} among them."
+            " Run bin/setup on the server, then try again.",
+        )
+    html = render_to_string(template, context).translate(SPELLED_OUT)
+    fetcher = PaperFetcher(context.get("pictures", ()))
+    try:
+        pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(
+            font_config=_fonts(),
+            dpi=DOTS_PER_INCH,
+            jpeg_quality=JPEG_QUALITY,
+            optimize_images=True,
+            pdf_tags=True,
+        )
+    except FatalURLFetchingError as error:
+        reason = error.__cause__ or error
+        raise JobsError("part_missing", f"A part of the document is missing: {reason}") from error
+    return pdf
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    """Fonts are unpacked once a process; unpacking takes longer than a page."""
+    return FontConfiguration()

@@ -1,0 +1,114 @@
+"""A job worked from its first stage to the sign-off, for tests of what comes after."""
+
+from __future__ import annotations
+
+import io
+from datetime import datetime, timedelta
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image
+
+from inspections.models import Photo, SignOff, SiteRecord, StageRecord
+from inspections.queries.evidence import ItemView
+from inspections.queries.records import record_view
+from inspections.services.answers import answer_record
+from inspections.services.defects import waiver_accept
+from inspections.services.photos import photo_store
+from inspections.services.records import record_begin
+from inspections.services.signoff import record_sign_off
+from inspections.services.stages import stage_sign
+from jobs.models import Job, JobStatus, User
+from jobs.services.plans import plan_make
+from tests.factories import NOW, JobFactory, SurveyFactory, VisitFactory
+
+SCRAWL = [[[20, 60], [60, 20], [90, 80], [140, 30], [200, 70]], [[210, 40], [211, 41]]]
+INK = {"strokes": SCRAWL, "width": 400, "height": 120}
+#: Written where the limit does not say what would pass.
+TYPED = {"length": "22 1/2 in", "draft": "14 Pa", "percent": "15 %", "count": "3", "slope": "1/2 in per ft"}
+
+
+def job_ready_to_begin(*, office: User, crew, kind="new installation", **installation) -> Job:
+    """Return a scheduled job with a visit of the crew, and a plan if its kind has one."""
+    survey = SurveyFactory(**{f"installation__{name}": value for name, value in installation.items()})
+    plan = plan_make(survey=survey, by=office, now=NOW) if kind == "new installation" else None
+    job = JobFactory(installation=survey.installation, kind=kind, plan=plan, status=JobStatus.SCHEDULED)
+    VisitFactory(job=job, crew=crew, starts_at=NOW, ends_at=NOW + timedelta(hours=6))
+    return job
+
+
+def photo_make(*, job: Job, by: User, number: int, now: datetime = NOW) -> Photo:
+    """Store a photo like no other of the job."""
+    out = io.BytesIO()
+    Image.linear_gradient("L").resize((320, 240)).rotate(number * 7).convert("RGB").save(out, "JPEG")
+    upload = SimpleUploadedFile("camera.jpg", out.getvalue() + bytes([number % 256]))
+    return photo_store(job=job, upload=upload, by=by, now=now)
+
+
+def _passing(item: ItemView) -> str:
+    kind = item.item.kind
+    if kind == "confirm":
+        return "yes"
+    if kind == "choose":
+        return next(option.key for option in item.item.options if not option.fails)
+    if kind == "note":
+        return "Nothing to add."
+    limit, quantity = item.limit, item.item.quantity
+    if limit is None:
+        return TYPED[quantity]
+    value = limit.minimum if limit.minimum is not None else limit.maximum
+    assert value is not None
+    written = {
+        "length": f"{value * 1000:.6f} mm",
+        "draft": f"{value:.6f} Pa",
+        "percent": f"{value * 100:.6f} %",
+        "slope": f"{value * 1000:.6f} mm/m",
+        "count": f"{value:g}",
+    }
+    return written[quantity]
+
+
+def work_through(*, job: Job, by: User, inspector: User | None = None, fails: str = "") -> SiteRecord:
+    """Answer and sign every stage. What has no limit, or is named in `fails`, fails and is waived."""
+    record = record_begin(job=job, by=by, now=NOW)
+    photos = 0
+    for stage in record.stages.all():
+        done: set[str] = set()
+        while waiting := [one for one in _items(record, stage) if one.key not in done]:
+            item = waiting[0]
+            done.add(item.key)
+            photo = None
+            if item.item.kind == "photo":
+                photos += 1
+                photo = photo_make(job=job, by=by, number=photos)
+            text = "1 in" if item.key == fails else "" if photo else _passing(item)
+            answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=NOW, photo=photo)
+        _waive(record, inspector)
+        stage_sign(stage=stage, by=by, name=by.name, now=NOW + timedelta(hours=1), **INK)
+    return record
+
+
+def _items(record: SiteRecord, stage: StageRecord) -> tuple[ItemView, ...]:
+    found = record_view(record).stage(stage.key)
+    assert found is not None
+    return found.items
+
+
+def _waive(record: SiteRecord, inspector: User | None) -> None:
+    for defect in record_view(record).open_defects:
+        assert inspector is not None, defect
+        waiver_accept(
+            defect=defect,
+            by=inspector,
+            authority="Town of Millbrook Falls, building official",
+            reason="Listed spacer fitted; accepted in writing.",
+            now=NOW,
+        )
+
+
+def job_closed(*, office: User, installer: User, inspector: User, fails: str = "", **told) -> SignOff:
+    """Return the sign-off of a job worked from end to end; its certificate waits to be rendered."""
+    job = job_ready_to_begin(office=office, crew=installer.technician.crew, **told)
+    record = work_through(job=job, by=installer, inspector=inspector, fails=fails)
+    return record_sign_off(
+        record=record, by=inspector, name=inspector.name, now=NOW + timedelta(hours=3), **INK
+    )

@@ -52,9 +52,9 @@ class FlashingChoice:
 #: Cone flashings are made in these ranges of slope. Common practice, from memory.
 FLASHINGS = (
     FlashingChoice("flat roof flashing", 0.0, 0.5),
-    FlashingChoice("flashing for 1/2 to 6 in 12", 0.5, 6.0),
-    FlashingChoice("flashing for 6 to 12 in 12", 6.0, 12.0),
-    FlashingChoice("flashing for 12 to 18 in 12", 12.0, 18.0),
+    FlashingChoice("flashing for slopes up to 6/12", 0.5, 6.0),
+    FlashingChoice("flashing for slopes 6/12 to 12/12", 6.0, 12.0),
+    FlashingChoice("flashing for slopes 12/12 to 18/12", 12.0, 18.0),
 )
 
 #: What a covering asks of the flashing. Common practice, from memory.
@@ -337,7 +337,7 @@ def flashing_for_pitch(pitch: float, covering: str = "asphalt shingle") -> Flash
     Examples
     --------
     >>> flashing_for_pitch(4).name
-    'flashing for 1/2 to 6 in 12'
+    'flashing for slopes up to 6/12'
     >>> flashing_for_pitch(0).name
     'flat roof flashing'
 

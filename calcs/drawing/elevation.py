@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calcs.drawing import inks
-from calcs.drawing.flue import appliance_at, brace_heights, draw_flue, flashing_top
-from calcs.drawing.heights import draw_required_height
+from calcs.drawing.flue import appliance_at, draw_flue
+from calcs.drawing.heights import chain_at, draw_required_height
 from calcs.drawing.house import draw_house
-from calcs.drawing.marks import Label, chain, labels, upright
+from calcs.drawing.marks import chain, column_height, labels, upright
+from calcs.drawing.part_labels import NOT_KNOWN, labels_of
 from calcs.drawing.scene import LEFT, RIGHT, TOP, WIDTH, Scene, scene_of
-from calcs.drawing.svg import Canvas
+from calcs.drawing.svg import Canvas, shortened
 from calcs.plan import Plan
 from calcs.wording import Wording
 
-_NOT_KNOWN = "not known"
+LABELS_LEFT, LABELS_RIGHT = RIGHT + 26, WIDTH - 8
+LABELS_TOP, LABELS_BELOW_FLOOR = TOP - 12, 24.0
+_HEADING_LETTERS = 120
 
 
 def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "elevation") -> str:
@@ -52,7 +57,7 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     True
     """
     say = Wording(system or plan.system)
-    scene = scene_of(plan, say)
+    scene = _with_room_for_labels(scene_of(plan, say))
     canvas = Canvas(prefix)
     _heading(canvas, scene)
     _extension_lines(canvas, scene)
@@ -60,12 +65,12 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     draw_flue(canvas, scene)
     labels(
         canvas,
-        _labels(scene),
+        labels_of(scene),
         bend=RIGHT - 4,
-        left=RIGHT + 26,
-        right=WIDTH - 8,
-        top=TOP - 12,
-        bottom=scene.ground + 24,
+        left=LABELS_LEFT,
+        right=LABELS_RIGHT,
+        top=LABELS_TOP,
+        bottom=scene.ground + LABELS_BELOW_FLOOR,
     )
     draw_required_height(canvas, scene)
     _section_chain(canvas, scene)
@@ -75,12 +80,19 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     return canvas.document(WIDTH, scene.height, "Section through room, ceiling, attic and roof", _told(scene))
 
 
+def _with_room_for_labels(scene: Scene) -> Scene:
+    """Lower a house that is not tall enough for the column of labels beside it."""
+    needed = column_height(labels_of(scene), LABELS_RIGHT - LABELS_LEFT)
+    room = scene.ground + LABELS_BELOW_FLOOR - LABELS_TOP
+    return replace(scene, ground=scene.ground + needed - room) if needed > room else scene
+
+
 def _heading(canvas: Canvas, scene: Scene) -> None:
     canvas.text((16, 26), "Section through room, ceiling, attic and roof", inks.TITLE, font_weight="700",
                 fill=inks.INK)  # fmt: skip
     names = [name for name in (scene.plan.appliance.name, scene.plan.chimney.name) if name]
-    canvas.text((16, 44), "  |  ".join(names) or "Appliance and chimney not entered yet", inks.DETAIL,
-                fill=inks.SOFT)  # fmt: skip
+    told = shortened("  |  ".join(names), _HEADING_LETTERS) or "Appliance and chimney not entered yet"
+    canvas.text((16, 44), told, inks.DETAIL, fill=inks.SOFT)
 
 
 def _stops(scene: Scene) -> list[tuple[float, str]]:
@@ -89,7 +101,7 @@ def _stops(scene: Scene) -> list[tuple[float, str]]:
     survey = plan.survey
 
     def figure(known: bool, value: float) -> str:
-        return say.dimension(value) if known else _NOT_KNOWN
+        return say.dimension(value) if known else NOT_KNOWN
 
     framing_known = survey.ceiling_thickness is not None and survey.member_depth is not None
     above = None if plan.outlet is None else plan.outlet - scene.high_side
@@ -102,7 +114,7 @@ def _stops(scene: Scene) -> list[tuple[float, str]]:
             figure(survey.attic_height is not None, scene.deck_underside - scene.framing_top),
         ),
         (scene.high_side, ""),
-        (scene.outlet, _NOT_KNOWN if above is None else say.height(above, "down")),
+        (scene.outlet, NOT_KNOWN if above is None else say.height(above, "down")),
     ]
 
 
@@ -125,17 +137,17 @@ def _building_chain(canvas: Canvas, scene: Scene) -> None:
         LEFT - 22,
         [scene.at(0, height)[1] for height, _ in stops],
         [figure for _, figure in stops[1:]],
-        reach=LEFT - 22 - 44,
+        reach=LEFT - 22 - 38,
     )
 
 
 def _overall(canvas: Canvas, scene: Scene) -> None:
-    x, low, high = 22.0, scene.ground, scene.at(0, scene.outlet)[1]
+    x, low, high = 20.0, scene.ground, scene.at(0, scene.outlet)[1]
     canvas.line((x, low), (x, high), stroke=inks.INK, stroke_width="1")
     for y in (low, high):
         canvas.line((x - 4, y + 4), (x + 4, y - 4), stroke=inks.INK, stroke_width="1.3")
     words = "floor to outlet " + (
-        _NOT_KNOWN if scene.plan.outlet is None else scene.say.height(scene.plan.outlet)
+        NOT_KNOWN if scene.plan.outlet is None else scene.say.height(scene.plan.outlet)
     )
     middle = (low + high) / 2
     canvas.text(
@@ -150,7 +162,7 @@ def _overall(canvas: Canvas, scene: Scene) -> None:
 
 def _section_chain(canvas: Canvas, scene: Scene) -> None:
     sections = scene.plan.sections
-    x = scene.centre - scene.opening / 2 * scene.scale - 16
+    x = chain_at(scene)
     if sections is None or not sections.pieces:
         return
     heights = [scene.first_joint, *(scene.first_joint + piece.top for piece in sections.pieces)]
@@ -194,141 +206,6 @@ def _free_place(high: float, low: float, taken: list[tuple[float, float]]) -> fl
     return middle if length >= 12 else (high + low) / 2
 
 
-def _labels(scene: Scene) -> list[Label]:
-    return [*_roof_labels(scene), *_attic_labels(scene), *_room_labels(scene)]
-
-
-def _roof_labels(scene: Scene) -> list[Label]:
-    plan, say = scene.plan, scene.say
-    half = scene.outer / 2
-    found = [Label(scene.at(half * 0.6, scene.outlet + 0.16), "Cap")]
-    termination = plan.termination
-    if termination is None:
-        found.append(Label(scene.at(half, scene.required), "Height above the roof", _NOT_KNOWN, inks.WARNING))
-    else:
-        found.append(
-            Label(
-                (RIGHT - 26, scene.at(0, scene.required)[1]),
-                "Outlet at least this high",
-                f"{say.height(termination.height_above_penetration, 'up')} above the penetration; "
-                f"{termination.governed_by} governs",
-                inks.REQUIRED,
-            )
-        )
-    braces = brace_heights(scene)
-    if braces:
-        sets = "" if len(braces) == 1 else f"{len(braces)} sets"
-        found.append(Label(scene.at(half + 0.03, braces[0]), "Brace", sets))
-    crown = flashing_top(scene)
-    found.append(Label(scene.at(half, crown), "Storm collar", "sealed around its top"))
-    reach = scene.opening / 2 + 0.08
-    hole = plan.roof_opening
-    pitch = _NOT_KNOWN if "rise" in scene.assumed else say.pitch(scene.slope * 12)
-    size = "" if hole is None else f"; hole {say.least(hole.across)} x {say.least(hole.along_plumb_cut)}"
-    found.append(Label(scene.at(reach, scene.roof_at(reach) + 0.02), "Flashing", f"slope {pitch}{size}"))
-    return found
-
-
-def _attic_labels(scene: Scene) -> list[Label]:
-    plan, say = scene.plan, scene.say
-    half, found = scene.opening / 2, []
-    inner, outer = plan.chimney.inner_diameter, plan.chimney.outer_diameter
-    if inner is not None and outer is not None:
-        gap = plan.chimney.clearance
-        detail = f"{say.length(inner)} inside, {say.length(outer)} outside"
-        detail += f"; {say.least(gap)} clear all round" if gap is not None else f"; clearance {_NOT_KNOWN}"
-    else:
-        detail = f"size {_NOT_KNOWN}"
-    crown = flashing_top(scene)
-    anchor = scene.at(scene.outer / 2 - 0.02, crown + (scene.outlet - crown) * 0.28)
-    found.append(Label(anchor, "Chimney", detail))
-    if plan.enclosure and plan.shield is not None:
-        found.append(
-            Label(
-                scene.at(half + 0.01, scene.framing_top + plan.shield.height_low * 0.5),
-                "Enclosure, full height",
-                f"{say.length(plan.shield.height_low)} low side, {say.length(plan.shield.height_high)} high "
-                "side; the shield does not fit",
-            )
-        )
-    elif plan.attic_protection == "shield" and plan.chimney.shield_height is not None:
-        found.append(
-            Label(
-                scene.at(half, scene.framing_top + plan.chimney.shield_height * 0.7),
-                "Attic insulation shield",
-                f"{say.length(plan.chimney.shield_height)} high; never cut down",
-            )
-        )
-    else:
-        found.append(
-            Label(scene.at(half, scene.framing_top + 0.06), "Shield or enclosure", _NOT_KNOWN, inks.WARNING)
-        )
-    found += _ceiling_labels(scene)
-    return found
-
-
-def _ceiling_labels(scene: Scene) -> list[Label]:
-    plan, say = scene.plan, scene.say
-    half, found = scene.opening / 2, []
-    depth = plan.survey.insulation_depth
-    if depth is not None and depth > 0 and scene.insulation_top is not None:
-        x = min(half + 0.3, scene.eave - 0.1)
-        above = max(scene.framing_top, scene.framing_bottom + depth * 0.5)
-        found.append(
-            Label(scene.at(x, min(above, scene.insulation_top)), "Insulation", f"{say.length(depth)} deep")
-        )
-    if plan.opening is None:
-        detail = f"opening {_NOT_KNOWN}"
-    else:
-        detail = f"{say.least(plan.opening)} square opening"
-        if plan.bay_clear is not None:
-            detail += f" in a {say.length(plan.bay_clear)} bay"
-    thick = plan.survey.member_thickness or 0.038
-    found.append(
-        Label(
-            scene.at(half + thick * 0.5, (scene.framing_bottom + scene.framing_top) / 2),
-            "Ceiling framing",
-            detail,
-        )
-    )
-    projection = plan.chimney.support_projection
-    found.append(
-        Label(
-            scene.at(half * 0.7, (scene.ceiling + scene.first_joint) / 2),
-            "Ceiling support",
-            f"hangs {say.length(projection)} below the ceiling" if projection is not None else _NOT_KNOWN,
-        )
-    )
-    return found
-
-
-def _room_labels(scene: Scene) -> list[Label]:
-    plan, say = scene.plan, scene.say
-    run = appliance_at(scene)
-    size = plan.appliance.collar_diameter
-    clear = plan.limits.get("connector.clearance")
-    parts = [f"{say.length(size)} {plan.survey.connector_kind}" if size is not None else f"size {_NOT_KNOWN}"]
-    if clear is not None and clear.minimum is not None:
-        parts.append(f"at least {say.least(clear.minimum)} to combustibles")
-    low = 0.3 if run > 0 else 0.35
-    connector = Label(
-        scene.at(run + scene.connector / 2 - 0.02, scene.collar + (scene.first_joint - scene.collar) * low),
-        "Connector",
-        "; ".join(parts),
-    )
-    needs = []
-    for side, word in (("rear", "behind"), ("left", "at the sides"), ("front", "in front")):
-        limit = plan.limits.get(f"appliance.clearance.{side}")
-        if limit is not None and limit.minimum is not None:
-            needs.append(f"{say.least(limit.minimum)} {word}")
-    appliance = Label(
-        scene.at(run + 0.28, scene.collar * 0.55),
-        plan.appliance.name or "Appliance",
-        f"clear: {', '.join(needs)}" if needs else f"clearances {_NOT_KNOWN}",
-    )
-    return [connector, appliance]
-
-
 def _foot(canvas: Canvas, scene: Scene) -> None:
     x = scene.at(appliance_at(scene) - 0.31, 0)[0] - 40
     collar = scene.plan.appliance.collar_height
@@ -337,7 +214,7 @@ def _foot(canvas: Canvas, scene: Scene) -> None:
         x,
         scene.ground,
         scene.at(0, scene.collar)[1],
-        _NOT_KNOWN if collar is None else scene.say.dimension(collar),
+        NOT_KNOWN if collar is None else scene.say.dimension(collar),
     )
     y = scene.ground + 48
     _scale_bar(canvas, scene, y)
@@ -370,8 +247,8 @@ def _told(scene: Scene) -> str:
         "Floor to outlet": scene.plan.outlet,
     }
     parts = [
-        f"{name} {_NOT_KNOWN if value is None else scene.say.dimension(value)}."
+        f"{name} {NOT_KNOWN if value is None else scene.say.dimension(value)}."
         for name, value in figures.items()
     ]
-    named = [f"{label.name}: {label.detail}." for label in _labels(scene) if label.detail]
+    named = [f"{label.name}: {label.detail}." for label in labels_of(scene) if label.detail]
     return " ".join(["Seen from the side, uphill on the left.", *parts, *named])

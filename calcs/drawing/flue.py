@@ -9,6 +9,8 @@ from calcs.drawing.svg import Canvas
 BODY_HALF = 0.31
 LEGS = 0.14
 PLATE = 0.15
+#: A longer level run is drawn at this length [m].
+LONGEST_RUN = 0.7
 
 
 def draw_flue(canvas: Canvas, scene: Scene) -> None:
@@ -24,9 +26,9 @@ def draw_flue(canvas: Canvas, scene: Scene) -> None:
 
 
 def appliance_at(scene: Scene) -> float:
-    """Distance of the appliance's collar from the flue's centre line [m]; to the right with a level run."""
-    run = scene.plan.survey.connector_run or 0.0
-    return min(run, 0.7)
+    """Distance of the appliance's collar from the flue's centre line [m], away from a near eave."""
+    run = min(scene.plan.survey.connector_run or 0.0, LONGEST_RUN)
+    return run if scene.eave > 2 * BODY_HALF + LONGEST_RUN else -run
 
 
 def _appliance(canvas: Canvas, scene: Scene) -> None:
@@ -72,7 +74,7 @@ def _connector(canvas: Canvas, scene: Scene) -> None:
     run = appliance_at(scene)
     wide = max(6.0, scene.connector * scene.scale)
     start, end = scene.at(run, scene.collar), scene.at(0, scene.first_joint)
-    if run <= 0:
+    if run == 0:
         _pipe(canvas, [start, end], wide)
         middle = (start[1] + end[1]) / 2
         canvas.line(

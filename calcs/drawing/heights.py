@@ -5,9 +5,23 @@ from __future__ import annotations
 from calcs.drawing import inks
 from calcs.drawing.marks import along, upright
 from calcs.drawing.scene import LEFT, RIGHT, Scene
-from calcs.drawing.svg import Canvas
+from calcs.drawing.svg import Canvas, text_width
 
 NEXT_TO_PIPE = 30.0
+
+
+def chain_at(scene: Scene) -> float:
+    """Where the chain of sections stands beside the pipe [px]."""
+    return scene.centre - scene.opening / 2 * scene.scale - 16
+
+
+def chain_left(scene: Scene) -> float:
+    """Left edge of the figures of the chain of sections [px]."""
+    sections = scene.plan.sections
+    if sections is None or not sections.pieces:
+        return scene.centre - 40
+    widest = max(text_width(scene.say.dimension(piece.length), inks.NOTE) for piece in sections.pieces)
+    return chain_at(scene) - 7 - widest
 
 
 def draw_required_height(canvas: Canvas, scene: Scene) -> None:
@@ -58,9 +72,10 @@ def _within_radius(canvas: Canvas, scene: Scene) -> None:
     level = surface + over.minimum
     start, y = scene.at(-begin, level)
     end = max(LEFT + 12, scene.at(-distance, level)[0])
-    along(canvas, y, start, end, words, ink=inks.REQUIRED)
+    figures = chain_left(scene)
     foot = scene.at(-distance, surface)[1]
-    x = min(end, scene.centre - 104)
+    x = min(end, figures - 30)
+    along(canvas, y, (start, end), words, ink=inks.REQUIRED, figure_to=figures - 8, past=x - 6)
     if x < end:
         canvas.line((end, foot), (x - 6, foot), stroke=inks.LINE, stroke_width="0.8")
         canvas.line((end, y), (x - 6, y), stroke=inks.REQUIRED, stroke_width="1")
@@ -84,5 +99,5 @@ def _highest(scene: Scene, radius: float) -> tuple[float, float, float, str] | N
     for one in scene.plan.survey.obstacles:
         if one.distance - half <= radius:
             height = scene.roof + one.height
-            found.append((0.0, one.distance, height, f"{say.dimension(one.distance)} to {one.name}"))
+            found.append((0.0, one.distance, height, say.dimension(one.distance)))
     return max(found, key=lambda one: one[2], default=None)

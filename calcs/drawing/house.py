@@ -6,7 +6,7 @@ import math
 
 from calcs.drawing import inks
 from calcs.drawing.scene import LEFT, RIGHT, Scene
-from calcs.drawing.svg import Canvas, Point
+from calcs.drawing.svg import Canvas, Point, shortened
 
 #: Members are drawn this thick where their thickness is not known [m].
 MEMBER_THICKNESS = 0.038
@@ -124,7 +124,10 @@ def _insulation(canvas: Canvas, scene: Scene) -> None:
         return
     left, right = _edges(scene)
     if scene.slope > 0:
-        right = min(right, (scene.deck_underside - scene.insulation_top) / scene.slope)
+        reach = (scene.deck_underside - scene.insulation_top) / scene.slope
+        right = min(right, reach)
+        if scene.ridge is not None and scene.plan.survey.roof_shape == "gable":
+            left = max(left, -(2 * scene.ridge + reach))
     half = guard_half(scene)
     for start, end in ((left, -half), (half, right)):
         if end - start > 0.04:
@@ -197,7 +200,10 @@ def _obstacles(canvas: Canvas, scene: Scene) -> None:
         base = scene.at(middle, 0.0 if beyond else roof)[1]
         canvas.rect(left, top, 0.4 * scene.scale, max(4.0, base - top), fill=inks.PAPER, stroke=inks.SOFT)
         canvas.boxed_text(
-            (left + 0.2 * scene.scale, (top + base) / 2), obstacle.name[:18], inks.NOTE, fill=inks.SOFT
+            (left + 0.2 * scene.scale, (top + base) / 2),
+            shortened(obstacle.name, 18),
+            inks.NOTE,
+            fill=inks.SOFT,
         )
 
 

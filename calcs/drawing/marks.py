@@ -45,17 +45,30 @@ def upright(
         canvas.text((x + 8, middle + 4), words, inks.DETAIL, fill=ink)
 
 
-def along(canvas: Canvas, y: float, start: float, end: float, words: str, *, ink: str = inks.INK) -> None:
-    """Draw a level dimension with its figure on the line, or past its end where it is short."""
-    left, right = min(start, end), max(start, end)
+def along(
+    canvas: Canvas,
+    y: float,
+    ends: tuple[float, float],
+    words: str,
+    *,
+    ink: str,
+    figure_to: float,
+    past: float,
+) -> None:
+    """Draw a level dimension; its figure stands on the line left of `figure_to`, or left of `past`."""
+    left, right = min(ends), max(ends)
     canvas.line((left, y), (right, y), stroke=ink, stroke_width="1")
     _tick(canvas, (left, y), ink)
     _tick(canvas, (right, y), ink)
     width = text_width(words, inks.DETAIL)
-    if width + 24 <= right - left:
-        canvas.boxed_text(((left + right) / 2, y), words, inks.DETAIL, fill=ink)
+    edge = min(right, figure_to)
+    fits = width + 24 <= edge - left
+    outside = min(left, past) - width / 2 - 10
+    if fits or outside - width / 2 < 4:
+        place = (max((left + edge) / 2, width / 2 + 6), y if fits else y - 11)
     else:
-        canvas.boxed_text((left - width / 2 - 12, y), words, inks.DETAIL, fill=ink)
+        place = (outside, y)
+    canvas.boxed_text(place, words, inks.DETAIL, fill=ink)
 
 
 def chain(canvas: Canvas, x: float, stops: Sequence[float], figures: Sequence[str], *, reach: float) -> None:
@@ -73,7 +86,7 @@ def chain(canvas: Canvas, x: float, stops: Sequence[float], figures: Sequence[st
         if abs(y - middle) > 3:
             canvas.line((x - 3, middle), (x - 10, y), stroke=inks.LINE, stroke_width="0.8")
         size = inks.DETAIL
-        width = text_width(words, size)
+        width = len(words) * size * 0.5
         if width > reach:
             size *= reach / width
         canvas.text((x - 12, y + 4), words, size, fill=inks.INK, text_anchor="end")
@@ -119,6 +132,33 @@ def spread(wanted: Sequence[tuple[float, float]]) -> list[float]:
     return places
 
 
+@dataclass(frozen=True)
+class _Block:
+    """A label broken into lines."""
+
+    label: Label
+    name: list[str]
+    detail: list[str]
+
+    @property
+    def extent(self) -> float:
+        return 4 + 15.0 * (len(self.name) + len(self.detail)) + 7
+
+
+def _blocks(items: Sequence[Label], width: float) -> list[_Block]:
+    """Break names and details into lines, in the order of their anchors."""
+    name, detail = int(width / (inks.LABEL * 0.58)), int(width / (inks.DETAIL * 0.51))
+    return [
+        _Block(label, textwrap.wrap(_held(label.name), name), textwrap.wrap(_held(label.detail), detail))
+        for label in sorted(items, key=lambda label: label.anchor[1])
+    ]
+
+
+def column_height(items: Sequence[Label], width: float) -> float:
+    """Height a column of labels takes [px]."""
+    return sum(block.extent for block in _blocks(items, width))
+
+
 def labels(
     canvas: Canvas,
     items: Sequence[Label],
@@ -130,21 +170,21 @@ def labels(
     bottom: float,
 ) -> None:
     """Write labels in a column, in the order of their anchors, with leaders that do not cross."""
-    ordered = sorted(items, key=lambda label: label.anchor[1])
-    letters = int((right - left) / (inks.DETAIL * 0.51))
-    wrapped = [textwrap.wrap(_held(label.detail), letters) for label in ordered]
-    extents = [19.0 + 15.0 * len(lines) + 7 for lines in wrapped]
-    centres = spread(
-        [(label.anchor[1] + extent / 2 - 12, extent) for label, extent in zip(ordered, extents, strict=True)]
-    )
-    centres = _kept_within(centres, extents, top, bottom)
-    for label, lines, extent, centre in zip(ordered, wrapped, extents, centres, strict=True):
-        y = centre - extent / 2 + 12
+    blocks = _blocks(items, right - left)
+    extents = [block.extent for block in blocks]
+    wanted = [
+        (block.label.anchor[1] + extent / 2 - 12, extent)
+        for block, extent in zip(blocks, extents, strict=True)
+    ]
+    centres = _kept_within(spread(wanted), extents, top, bottom)
+    for block, extent, centre in zip(blocks, extents, centres, strict=True):
+        label, y = block.label, centre - extent / 2 + 12
         elbow = (bend, label.anchor[1])
         canvas.polyline([label.anchor, elbow, (left - 6, y)], stroke=inks.LINE, stroke_width=LEADER)
         canvas.circle(label.anchor, 2.4, fill=label.ink)
-        canvas.text((left, y + 4), label.name, inks.LABEL, fill=label.ink, font_weight="700")
-        for number, line in enumerate(lines, start=1):
+        for number, line in enumerate(block.name):
+            canvas.text((left, y + 4 + 15 * number), line, inks.LABEL, fill=label.ink, font_weight="700")
+        for number, line in enumerate(block.detail, start=len(block.name)):
             canvas.text((left, y + 4 + 15 * number), line, inks.DETAIL, fill=inks.SOFT)
 
 

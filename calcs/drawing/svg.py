@@ -36,6 +36,29 @@ def text_width(text: str, size: float) -> float:
     return len(text) * size * LETTER_WIDTH
 
 
+def shortened(words: str, letters: int) -> str:
+    """Words cut to a number of letters, the cut shown.
+
+    Parameters
+    ----------
+    words : str
+        The words
+    letters : int
+        Letters that have room [-]
+
+    Returns
+    -------
+    str
+        The words, or their beginning with an ellipsis
+
+    Examples
+    --------
+    >>> shortened("neighbour", 6)
+    'neigh…'
+    """
+    return words if len(words) <= letters else words[: letters - 1] + "…"
+
+
 def _number(value: float) -> str:
     rounded = round(value, 1)
     return f"{rounded:g}" if rounded else "0"

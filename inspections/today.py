@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Q
 
 from inspections.checklists import checklist_get
-from inspections.models import Defect, SiteRecord
+from inspections.models import Defect, SiteRecord, StageReturn
 from inspections.queries.records import records_visible_to
-from jobs.models import Job, JobStatus, Role, User
+from jobs.models import Job, JobStatus, Role, Shop, User
 from jobs.panels import Panel, register_panel
 from jobs.permissions import SIGN_OFF, SITE_WORK
 
@@ -19,7 +19,8 @@ SHOWN = 12
 
 def register() -> None:
     """Register this app's panels."""
-    register_panel(name="for sign-off", order=12, roles=SIGN_OFF, make=for_sign_off)
+    register_panel(name="sent back", order=7, roles=SITE_WORK, make=sent_back)
+    register_panel(name="for sign-off", order=12, roles=(*SIGN_OFF, Role.INSTALLER), make=for_sign_off)
     register_panel(name="open defects", order=14, roles=SIGN_OFF, make=open_defects)
     register_panel(name="open stages", order=16, roles=SITE_WORK, make=open_stages)
 
@@ -35,8 +36,26 @@ class RecordRow:
     next_stage: str
 
 
+def sent_back(user: User, now: datetime) -> Panel:
+    """Stages an inspector sent back that nobody has signed again."""
+    latest = StageReturn.objects.filter(stage=OuterRef("stage"), pk__gt=OuterRef("pk"))
+    rows = (
+        StageReturn.objects.filter(
+            ~Exists(latest),
+            stage__signed_at=None,
+            stage__record__in=records_visible_to(user),
+            stage__record__job__status=JobStatus.ON_SITE,
+        )
+        .select_related("by", "stage__record__job__installation__site__customer")
+        .order_by("at", "pk")
+    )
+    return Panel("Sent back by the inspector", "inspections/today/sent_back.html", list(rows[:SHOWN]))
+
+
 def for_sign_off(user: User, now: datetime) -> Panel:
-    """Jobs whose crew has signed every stage."""
+    """Jobs whose crew has signed every stage; for an installer only where the shop is one person."""
+    if user.role == Role.INSTALLER and not Shop.current().one_person:
+        return Panel("Ready for sign-off", "inspections/today/for_sign_off.html", [])
     rows = _rows(user, JobStatus.READY)
     empty = "No job is ready for sign-off." if user.role == Role.INSPECTOR else ""
     return Panel(

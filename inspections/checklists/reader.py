@@ -17,6 +17,8 @@ FACTS = ("rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind")
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _FILE = re.compile(r"(?P<key>[a-z][a-z0-9_]*)\.(?P<version>[1-9][0-9]*)\.toml")
+#: Keys that would hide a page of the same address.
+_TAKEN = frozenset({"begin"})
 _CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "stages"})
 _STAGE = frozenset({"key", "title", "hold", "cautions", "items"})
 _ITEM = frozenset(
@@ -66,6 +68,8 @@ def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item]) -> Stage:
     key = _text(f"{name}: stage", entry, "key")
     where = f"{name}: stage {key}"
     _is_key(where, key)
+    if key in _TAKEN:
+        raise ChecklistError(f"{where}: this key is an address of its own; choose another")
     _only(where, entry, _STAGE)
     items = []
     for one in _list(where, entry, "items"):

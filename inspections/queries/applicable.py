@@ -15,12 +15,13 @@ def items_applicable(
     """Return the keys of the items that apply; `latest` holds the latest answer of each item."""
     found: set[str] = set()
     for _, item in checklist.items():
-        if _facts_ask_it(item, facts) and _condition_holds(item, found, latest):
+        if facts_ask(item, facts) and _condition_holds(item, found, latest):
             found.add(item.key)
     return frozenset(found)
 
 
-def _facts_ask_it(item: Item, facts: Mapping[str, Any]) -> bool:
+def facts_ask(item: Item, facts: Mapping[str, Any]) -> bool:
+    """Whether the facts of a job ask for an item; a fact not known asks for it."""
     return all(not facts.get(fact) or facts[fact] in allowed for fact, allowed in item.only.items())
 
 

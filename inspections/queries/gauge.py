@@ -8,6 +8,11 @@ from calcs.checks import Limit
 
 #: Drawing units of the bar in templates/parts/gauge.html.
 LEFT, RIGHT = 20.0, 380.0
+_WORDS_WIDE = 64.0
+
+
+def _inside(at: float | None) -> float:
+    return min(max(at or 0.0, LEFT + _WORDS_WIDE / 2), RIGHT - _WORDS_WIDE / 2)
 
 
 @dataclass(frozen=True)
@@ -25,6 +30,32 @@ class Gauge:
     verdict: str
     #: The whole picture in a sentence, for those who do not see it.
     words: str
+
+    @property
+    def minimum_text_at(self) -> float:
+        """Where the lower limit's words stand, inside the drawing."""
+        return _inside(self.minimum_at)
+
+    @property
+    def maximum_text_at(self) -> float:
+        """Where the upper limit's words stand; beside the lower limit's where both are close."""
+        wanted = _inside(self.maximum_at)
+        if self.minimum_at is None:
+            return wanted
+        return max(wanted, self.minimum_text_at + _WORDS_WIDE)
+
+    @property
+    def value_text_at(self) -> float:
+        """Where the measured value's words stand."""
+        return _inside(self.value_at)
+
+    @property
+    def mark(self) -> str:
+        """The path of the measured value's mark: a wedge when it passes, a cross when it fails."""
+        x = self.value_at or 0.0
+        if self.verdict == "fail":
+            return f"M{x - 8:.1f} 24l16 16m0 -16l-16 16"
+        return f"M{x:.1f} 36l-9 -17h18z"
 
 
 def gauge_of(

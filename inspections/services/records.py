@@ -10,7 +10,7 @@ from inspections.checklists import checklist_for
 from inspections.errors import InspectionsError
 from inspections.models import SiteRecord, StageRecord
 from inspections.queries.crews import works_on
-from inspections.services.limits import facts_pin, limits_pin
+from inspections.queries.limits import facts_to_pin, limits_to_pin
 from jobs.models import Job, JobStatus, User
 from jobs.services.jobs import job_move
 
@@ -38,8 +38,8 @@ def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
         checklist=checklist.key,
         checklist_version=checklist.version,
         checklist_digest=checklist.digest,
-        facts=facts_pin(job),
-        limits=limits_pin(job),
+        facts=facts_to_pin(job),
+        limits=limits_to_pin(job),
         begun_at=now,
         begun_by=by,
     )

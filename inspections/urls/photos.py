@@ -1,5 +1,14 @@
 """Addresses of photos."""
 
-from django.urls import URLPattern
+from django.urls import path, re_path
 
-urlpatterns: list[URLPattern] = []
+from inspections.views import photos
+
+urlpatterns = [
+    re_path(
+        r"^photos/(?P<pk>[0-9]{1,18})/(?P<size>thumbnail|print|original)/$",
+        photos.photo_file,
+        name="photo_file",
+    ),
+    path("photos/<int:pk>/", photos.photo_state, name="photo_state"),
+]

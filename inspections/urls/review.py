@@ -1,5 +1,12 @@
-"""Addresses of review."""
+"""Addresses of review and sign-off."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.views import review
+
+urlpatterns = [
+    path("jobs/<int:pk>/record/", review.record_review, name="record_review"),
+    path("jobs/<int:pk>/record/return/", review.record_return_view, name="record_return"),
+    path("jobs/<int:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
+    path("jobs/<int:pk>/record/defects/<int:defect>/waiver/", review.waiver_add, name="waiver_add"),
+]

@@ -1,5 +1,15 @@
-"""Addresses of work."""
+"""Addresses of site work."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.views import entries, work
+
+urlpatterns = [
+    path("jobs/<int:pk>/work/", work.work, name="work"),
+    path("jobs/<int:pk>/work/begin/", work.record_begin_view, name="record_begin"),
+    path("jobs/<int:pk>/work/<slug:key>/", work.stage_page, name="stage"),
+    path("jobs/<int:pk>/work/<slug:key>/sign/", entries.stage_sign_view, name="stage_sign"),
+    path("jobs/<int:pk>/work/<slug:key>/defect/", entries.defect_add, name="defect_add"),
+    path("jobs/<int:pk>/work/<slug:key>/<slug:item>/answer/", entries.answer_add, name="answer_add"),
+    path("jobs/<int:pk>/work/<slug:key>/<slug:item>/photo/", entries.photo_add, name="photo_add"),
+]

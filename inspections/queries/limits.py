@@ -1,4 +1,4 @@
-"""The limits a record is held to, settled when the work begins."""
+"""The limits and facts a record is held to, as they stand when the work begins."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ SERVICE_RULES = {
 }
 
 
-def limits_pin(job: Job) -> dict[str, Any]:
+def limits_to_pin(job: Job) -> dict[str, Any]:
     """Return the limits that hold for a job as JSON: its plan's, else the house's latest plan's.
 
     What no plan gives comes from the listings and the rule book. A limit nobody gives stays absent, so
@@ -36,7 +36,7 @@ def plan_of(job: Job) -> Plan | None:
     return job.plan or Plan.objects.filter(installation=job.installation).order_by("-revision").first()
 
 
-def facts_pin(job: Job) -> dict[str, Any]:
+def facts_to_pin(job: Job) -> dict[str, Any]:
     """Return what decides which items of a checklist are asked."""
     installation, plan = job.installation, plan_of(job)
     survey = plan.survey if plan else None

@@ -1,0 +1,37 @@
+"""The plan at hand on site: drawing, cut list and what it found out beforehand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calcs.drawing import elevation_svg
+from calcs.findings import Finding
+from calcs.framing import Cut
+from jobs.models import Plan
+from jobs.queries.plans import plan_read
+
+
+@dataclass(frozen=True)
+class PlanSheet:
+    """What a crew looks at while it works."""
+
+    plan: Plan
+    drawing: str
+    findings: tuple[Finding, ...]
+    cut_list: tuple[Cut, ...]
+    system: str
+
+
+def plan_sheet(plan: Plan | None) -> PlanSheet | None:
+    """Return the plan's sheet; None for a job without a plan."""
+    if plan is None:
+        return None
+    computed = plan_read(plan)
+    system = plan.installation.site.unit_system
+    return PlanSheet(
+        plan=plan,
+        drawing=elevation_svg(computed, system),
+        findings=computed.findings,
+        cut_list=computed.cut_list,
+        system=system,
+    )

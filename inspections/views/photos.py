@@ -1,0 +1,55 @@
+"""Photo files, for those who may see the job."""
+
+from __future__ import annotations
+
+from django.db.models.fields.files import FieldFile
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils.cache import patch_cache_control
+from django.views.decorators.http import require_GET
+
+from inspections.models import Photo
+from inspections.queries.photos import photos_visible_to
+from inspections.services.pictures import MEDIA_TYPES
+from jobs.permissions import EVERYONE, allow, signed_in
+
+#: A picture opened by itself brings no style, no script and no frame.
+_POLICY = "default-src 'none'; sandbox"
+_KEPT_SECONDS = 3600
+
+
+@require_GET
+@allow(*EVERYONE)
+def photo_file(request: HttpRequest, pk: int, size: str) -> HttpResponse | FileResponse:
+    """Send a thumbnail, a print copy, or the original as it came from the camera."""
+    photo = get_object_or_404(photos_visible_to(signed_in(request)), pk=pk)
+    file, media_type = _file(photo, size)
+    try:
+        opened = file.open("rb")
+    except FileNotFoundError as error:
+        raise Http404 from error
+    original = size == "original"
+    name = f"photo-{photo.pk}{'' if original else '-' + size}.{photo.extension if original else 'jpg'}"
+    response = FileResponse(opened, as_attachment=original, filename=name, content_type=media_type)
+    response["X-Content-Type-Options"] = "nosniff"
+    response["Content-Security-Policy"] = _POLICY
+    # Only this person's browser may keep it; what a photo's address shows never changes.
+    patch_cache_control(response, private=True, max_age=_KEPT_SECONDS, immutable=True)
+    return response
+
+
+@require_GET
+@allow(*EVERYONE)
+def photo_state(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a photo, or that its copy is still being made; the page asks again until it is."""
+    photo = get_object_or_404(photos_visible_to(signed_in(request)), pk=pk)
+    return render(request, "inspections/photo.html", {"photo": photo})
+
+
+def _file(photo: Photo, size: str) -> tuple[FieldFile, str]:
+    if size == "original":
+        return photo.original, MEDIA_TYPES[photo.extension]
+    copy = photo.thumbnail if size == "thumbnail" else photo.print_copy
+    if not copy:
+        raise Http404
+    return copy, "image/jpeg"

@@ -1,0 +1,79 @@
+"""From an address to the record and stage a person may see."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import Http404, HttpRequest
+from django.shortcuts import get_object_or_404
+
+from inspections.cards import Card, card_at, cards_of
+from inspections.models import SiteRecord
+from inspections.queries.crews import works_on
+from inspections.queries.evidence import RecordView, StageView
+from inspections.queries.records import record_view, records_visible_to
+from jobs.models import Job, JobStatus, User
+from jobs.permissions import signed_in
+
+
+@dataclass(frozen=True)
+class StagePlace:
+    """A stage of a job as one person stands before it."""
+
+    job: Job
+    user: User
+    view: RecordView
+    stage: StageView
+    crew: bool
+
+    @property
+    def is_open(self) -> bool:
+        """Whether this person may enter something."""
+        return self.crew and self.job.status == JobStatus.ON_SITE and not self.stage.signed
+
+    def cards(self) -> list[Card]:
+        """Return the cards of every item."""
+        return cards_of(self.stage, self.view.checklist, system=self.view.system, is_open=self.is_open)
+
+    def card(self, key: str) -> Card:
+        """Return the card of one item."""
+        return card_at(self.stage, key, system=self.view.system, is_open=self.is_open)
+
+    def check_item(self, key: str) -> None:
+        """Refuse with 404 an item this stage has never had."""
+        told = self.view.checklist.stage(self.stage.key)
+        if self.stage.item(key) is None and (told is None or told.item(key) is None):
+            raise Http404
+
+    def context(self) -> dict[str, Any]:
+        """Return what every part of a stage's page needs."""
+        stages = self.view.stages
+        at = stages.index(self.stage)
+        return {
+            "job": self.job,
+            "site": self.job.installation.site,
+            "view": self.view,
+            "stage": self.stage,
+            "crew": self.crew,
+            "is_open": self.is_open,
+            "may_report": self.job.is_open and (self.crew or self.user.may_sign_off),
+            "previous": stages[at - 1] if at else None,
+            "following": stages[at + 1] if at + 1 < len(stages) else None,
+        }
+
+
+def record_at(request: HttpRequest, pk: int) -> SiteRecord:
+    """Return the record of a job this person may see; 404 for anything else."""
+    return get_object_or_404(records_visible_to(signed_in(request)), job=pk)
+
+
+def stage_at(request: HttpRequest, pk: int, key: str, record: SiteRecord | None = None) -> StagePlace:
+    """Return a stage of a job this person may see, read afresh."""
+    user = signed_in(request)
+    record = record or record_at(request, pk)
+    view = record_view(record)
+    stage = view.stage(key)
+    if stage is None:
+        raise Http404
+    return StagePlace(record.job, user, view, stage, works_on(user, record.job))

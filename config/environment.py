@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import secrets
+import tempfile
+from contextlib import suppress
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -25,17 +27,39 @@ def flag(name: str, default: bool = False) -> bool:
     raise ImproperlyConfigured(f"{name} is {value!r}: write yes or no.")
 
 
-def kept_secret(path: Path) -> str:
-    """Return the secret kept in a file, making it at first start, readable by its owner only."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+def folder(name: str, default: Path) -> Path:
+    """Return the folder a variable names, or the default; made when it is not there."""
+    path = Path(text(name) or default).absolute()
     try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return path.read_text().strip()
-    with os.fdopen(handle, "w") as file:
-        value = secrets.token_urlsafe(48)
-        file.write(value)
-    return value
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ImproperlyConfigured(
+            f"The folder {path} cannot be made ({error.strerror}). Make it, or name another with {name}."
+        ) from error
+    if not os.access(path, os.W_OK | os.X_OK):
+        raise ImproperlyConfigured(
+            f"The folder {path} may not be written to. Change its owner, or name another with {name}."
+        )
+    return path
+
+
+def is_loopback(host: str | None) -> bool:
+    """Whether an address means this machine alone."""
+    return host in {"127.0.0.1", "localhost", "::1"}
+
+
+def kept_secret(path: Path) -> str:
+    """Return the secret kept in a file, making it at first start, readable by its owner only.
+
+    The file appears under its name with the secret in it, so that two processes started together agree.
+    """
+    if not path.exists():
+        with tempfile.NamedTemporaryFile("w", dir=path.parent) as draft:
+            draft.write(secrets.token_urlsafe(48))
+            draft.flush()
+            with suppress(FileExistsError):
+                os.link(draft.name, path)
+    return path.read_text().strip()
 
 
 def mail_settings(url: str) -> dict[str, object]:

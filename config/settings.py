@@ -112,11 +112,8 @@ if REDIS_URL:
 else:
     # Login rate limits count in the cache, so every web process must see the same one.
     CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache"}}
-    CELERY_BROKER_URL = "folder://"
-    CELERY_BROKER_TRANSPORT_OPTIONS = {
-        "folder": str(environment.folder("BROKER_DIR", VAR_DIR / "broker")),
-        "polling_interval": 0.5,
-    }
+    CELERY_BROKER_URL = "folder://localhost"
+    CELERY_BROKER_TRANSPORT_OPTIONS = {"folder": str(VAR_DIR / "broker"), "polling_interval": 0.5}
 CELERY_TASK_IGNORE_RESULT = True
 # A row's lease is five minutes: a task is stopped before another worker may take its row.
 CELERY_TASK_SOFT_TIME_LIMIT = 180

@@ -1,0 +1,32 @@
+"""Fills an empty database with the invented shop."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import transaction
+from django.utils import timezone
+
+from config.demo.people import first_address, people_build
+from jobs.models import User
+
+
+class Command(BaseCommand):
+    """Build the invented shop, once."""
+
+    help = "Fills an empty database with the invented shop; does nothing when it is there already."
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Build everything in one transaction, so that it is there whole or not at all."""
+        if User.objects.filter(email=first_address()).exists():
+            return
+        if User.objects.exists():
+            raise CommandError(
+                "This database already holds somebody's shop; the invented one goes only into an empty one."
+                " Point FLUEWRIGHT_VAR or DATABASE_URL at another place."
+            )
+        self.stdout.write("Filling the invented shop.")
+        now = timezone.now()
+        with transaction.atomic():
+            people_build(today=now.date())

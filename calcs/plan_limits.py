@@ -77,14 +77,46 @@ def limits_of(workings: Workings) -> Limits:
 
 
 def appliance_source(appliance: Appliance) -> Source:
-    """Return the appliance's sheet as a source."""
+    """Sheet of the appliance as a source.
+
+    Parameters
+    ----------
+    appliance : Appliance
+        Listing data of the appliance
+
+    Returns
+    -------
+    Source
+        The sheet by its reference, or by the appliance's name
+
+    Examples
+    --------
+    >>> appliance_source(Appliance(listing_reference="sheet 4")).reference
+    'sheet 4'
+    """
     return Source(
         SourceKind.LISTING, appliance.listing_reference or f"sheet of {appliance.name or 'appliance'}"
     )
 
 
 def chimney_source(chimney: Chimney) -> Source:
-    """Return the chimney's sheet as a source."""
+    """Sheet of the chimney as a source.
+
+    Parameters
+    ----------
+    chimney : Chimney
+        Listing data of the chimney
+
+    Returns
+    -------
+    Source
+        The sheet by its reference, or by the chimney's name
+
+    Examples
+    --------
+    >>> chimney_source(Chimney(listing_reference="sheet 4")).reference
+    'sheet 4'
+    """
     return Source(SourceKind.LISTING, chimney.listing_reference or f"sheet of {chimney.name or 'chimney'}")
 
 

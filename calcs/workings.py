@@ -49,6 +49,8 @@ class Workings:
     before_first_member: bool = False
     bay_fit: BayFit | None = None
     nearest: NearestFit | None = None
+    #: The clearances on both sides together leave no place for the appliance.
+    walls_too_close: bool = False
     roof_opening: RoofOpening | None = None
     shield: ShieldFit | None = None
     enclosure: tuple[Panel, ...] = ()
@@ -179,9 +181,10 @@ def place_appliance(workings: Workings, room_near: float | None, room_far: float
     if None in (survey.wall_to_first_member, survey.member_spacing, survey.member_thickness):
         return
     centre = survey.wall_to_flue_centre
-    low = 0.0 if room_near is None else centre - room_near
+    low = 0.0 if room_near is None else max(0.0, centre - room_near)
     high = math.inf if room_far is None else centre + room_far
     if low > high:
+        workings.walls_too_close = True
         return
     workings.nearest = nearest_fit(
         survey.wall_to_first_member or 0.0,
@@ -189,7 +192,7 @@ def place_appliance(workings: Workings, room_near: float | None, room_far: float
         survey.member_thickness or 0.0,
         workings.opening,
         centre,
-        allowed=(max(0.0, low), high),
+        allowed=(low, high),
     )
 
 

@@ -87,15 +87,29 @@ def _ceiling(canvas: Canvas, scene: Scene) -> None:
     for start, end in ((left, -half), (half, right)):
         if end <= start:
             continue
-        x, y = scene.at(start, scene.framing_top)
-        width = (end - start) * scene.scale
-        depth = (scene.framing_top - scene.framing_bottom) * scene.scale
-        canvas.rect(x, y, width, depth, fill=inks.WOOD, stroke=inks.WOOD_LINE, stroke_width="0.9")
+        canvas.polygon(
+            _under_roof(scene, start, end), fill=inks.WOOD, stroke=inks.WOOD_LINE, stroke_width="0.9"
+        )
+        x, y = scene.at(start, scene.framing_bottom)
         board = max(3.0, (scene.framing_bottom - scene.ceiling) * scene.scale)
-        canvas.rect(x, y + depth, width, board, fill=inks.PAPER, stroke=inks.INK, stroke_width="0.9")
+        canvas.rect(
+            x, y, (end - start) * scene.scale, board, fill=inks.PAPER, stroke=inks.INK, stroke_width="0.9"
+        )
         cut = -half - thick if end == -half else half
         if start <= cut and cut + thick <= end + 1e-9:
             _end_grain(canvas, scene, cut, thick)
+
+
+def _under_roof(scene: Scene, start: float, end: float) -> list[Point]:
+    """Outline of the framing between two distances, its corners cut where the roof comes down to it."""
+    low, high = scene.framing_bottom, scene.framing_top
+    near, far = end, start
+    if scene.slope > 0:
+        reach = (scene.deck_underside - high) / scene.slope
+        near = min(end, max(start, reach))
+        if scene.ridge is not None and scene.plan.survey.roof_shape == "gable":
+            far = max(start, min(end, -(2 * scene.ridge + reach)))
+    return [scene.at(start, low), scene.at(end, low), scene.at(near, high), scene.at(far, high)]
 
 
 def _end_grain(canvas: Canvas, scene: Scene, x: float, thick: float) -> None:

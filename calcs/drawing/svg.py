@@ -127,7 +127,9 @@ class Canvas:
         self._parts.append(f'<path d="{commands}"{_attributes(attributes)}/>')
 
     def text(self, at: Point, words: str, size: float, **attributes: str | float | None) -> None:
-        """Write one line of text, its base line starting at a point."""
+        """Write one line of text, its base line starting at a point; nothing for no words."""
+        if not words:
+            return
         self._parts.append(
             f'<text x="{_number(at[0])}" y="{_number(at[1])}" font-size="{_number(size)}"'
             f"{_attributes(attributes)}>{escape(words)}</text>"

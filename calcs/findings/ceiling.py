@@ -75,6 +75,10 @@ def _landing(workings: Workings, say: Wording, clear: float, opening: float) -> 
 def _move(workings: Workings, say: Wording) -> str:
     nearest = workings.nearest
     towards, away, _ = _directions(workings)
+    if workings.walls_too_close:
+        return (
+            "Wherever it stands, the appliance loses a clearance: choose another place or protect the wall."
+        )
     if nearest is None:
         return "No move is known that keeps the appliance's clearances: measure the space around it."
     if nearest.best is None:

@@ -1,0 +1,177 @@
+"""The drawings of a plan."""
+
+import re
+from itertools import combinations
+from xml.etree import ElementTree
+
+import pytest
+
+from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing.marks import spread
+from calcs.plan import make_plan
+from calcs.rulebook import load_rulebook
+from calcs.survey import Appliance, Chimney, Obstacle, Survey
+from tests.calcs.houses import FOOT, INCH, plan_of
+
+SVG = "{http://www.w3.org/2000/svg}"
+#: Mean advance of a letter in the sans-serif fonts a reader has, as a share of the font size.
+LETTER = 0.48
+
+HOUSES = {
+    "ridge 7 ft away": {},
+    "shield too tall": {"attic_height": 10.5 * INCH},
+    "flat": {"roof_shape": "flat", "roof_rise": None, "ridge_distance": None, "attic_height": 14 * INCH},
+    "low slope, far ridge": {"roof_rise": 4.0, "ridge_distance": 16 * FOOT},
+    "steep, near ridge": {"roof_rise": 12.0, "ridge_distance": 2 * FOOT, "attic_height": 9 * FOOT},
+    "steep, far ridge": {"roof_rise": 12.0, "ridge_distance": 12 * FOOT, "attic_height": 3 * FOOT},
+    "at the ridge": {"ridge_distance": 0.1},
+    "shed": {"roof_shape": "shed", "roof_rise": 2.0, "ridge_distance": 5 * FOOT},
+    "low attic": {"roof_rise": 3.0, "attic_height": 0.15, "ridge_distance": 0.4},
+    "dormer": {"obstacles": (Obstacle("dormer", 6 * FOOT, 5 * FOOT),)},
+    "level run": {"connector_run": 0.6, "connector_elbows": 2},
+    "ridge not known": {"ridge_distance": None},
+    "attic not known": {"attic_height": None},
+    "off the bay": {"wall_to_flue_centre": 41.75 * INCH},
+    "side to side": {"wall_to_flue_centre": 41.75 * INCH, "member_direction": "side to side"},
+    "narrow bays": {"member_spacing": 12 * INCH, "member_kind": "truss"},
+}
+DRAWINGS = {"elevation": elevation_svg, "ceiling": ceiling_plan_svg}
+
+
+@pytest.fixture(params=HOUSES, scope="module")
+def house(request):
+    return HOUSES[request.param]
+
+
+def _words(svg):
+    return [text.text for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+
+
+def _boxes(svg):
+    """Where each upright text stands: (words, left, right, top, bottom)."""
+    boxes = []
+    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        if text.get("transform"):
+            continue
+        size, x, y = (float(text.get(name)) for name in ("font-size", "x", "y"))
+        width = len(text.text) * size * LETTER
+        left = {"end": x - width, "middle": x - width / 2}.get(text.get("text-anchor"), x)
+        boxes.append((text.text, left, left + width, y - size * 0.72, y + size * 0.12))
+    return boxes
+
+
+@pytest.mark.parametrize("draw", DRAWINGS.values(), ids=DRAWINGS)
+@pytest.mark.parametrize("system", ["imperial", "metric"])
+def test_no_words_stand_on_each_other(house, draw, system):
+    for one, other in combinations(_boxes(draw(plan_of(**house), system)), 2):
+        apart = (
+            one[2] <= other[1] + 1
+            or other[2] <= one[1] + 1
+            or one[4] <= other[3] + 1
+            or other[4] <= one[3] + 1
+        )
+        assert apart, (one[0], other[0])
+
+
+@pytest.mark.parametrize("draw", DRAWINGS.values(), ids=DRAWINGS)
+def test_everything_stays_on_the_paper(house, draw):
+    svg = draw(plan_of(**house))
+    _, _, width, height = (float(part) for part in ElementTree.fromstring(svg).get("viewBox").split())
+    for words, left, right, top, bottom in _boxes(svg):
+        assert left >= 0, words
+        assert right <= width, words
+        assert top >= 0, words
+        assert bottom <= height, words
+
+
+@pytest.mark.parametrize("draw", DRAWINGS.values(), ids=DRAWINGS)
+def test_a_drawing_stands_alone(house, draw):
+    svg = draw(plan_of(**house))
+    root = ElementTree.fromstring(svg)
+    assert root.find(f"{SVG}title").text
+    assert root.find(f"{SVG}desc").text
+    assert root.get("role") == "img"
+    names = {element.tag.removeprefix(SVG) for element in root.iter()}
+    assert names <= {
+        "svg", "title", "desc", "g", "rect", "line", "polygon", "polyline", "path", "circle", "text",
+    }  # fmt: skip
+    assert not re.search(r"style=|href|url\(|nan|inf\b", svg)
+
+
+def test_ids_carry_the_prefix_asked_for():
+    svg = elevation_svg(plan_of(), prefix="job-7")
+    assert {element.get("id") for element in ElementTree.fromstring(svg).iter()} - {None} == {
+        "job-7-title",
+        "job-7-desc",
+    }
+    assert 'aria-labelledby="job-7-title job-7-desc"' in svg
+
+
+def test_words_from_people_are_escaped():
+    name = '<script>alert("&")</script>'
+    plan = plan_of(appliance={"name": name}, obstacles=(Obstacle("<b>", 2.0, 3.0),))
+    svg = elevation_svg(plan)
+    assert "<script" not in svg
+    assert name in ElementTree.fromstring(svg).find(f"{SVG}desc").text
+
+
+def test_it_carries_the_dimensions_of_the_house():
+    words = _words(elevation_svg(plan_of()))
+    # Floor to ceiling, attic height, collar height, distance to the ridge, height over it.
+    for figure in ("8 ft", "4 ft", "30 in", "7 ft to the ridge", "24 in"):
+        assert figure in words
+
+
+def test_it_carries_the_dimensions_in_the_units_asked_for():
+    words = _words(elevation_svg(plan_of(), "metric"))
+    assert "2438 mm" in words
+    assert not any(re.search(r"\d in\b", word) for word in words)
+
+
+def test_it_names_the_enclosure_when_the_shield_does_not_fit():
+    words = _words(elevation_svg(plan_of(attic_height=10.5 * INCH)))
+    assert "Enclosure, full height" in words
+    assert "Attic insulation shield" not in words
+
+
+def test_every_section_is_drawn_to_scale():
+    plan = plan_of()
+    root = ElementTree.fromstring(elevation_svg(plan))
+    words = [text.text for text in root.iter(f"{SVG}text") if text.get("text-anchor") == "end"]
+    drawn = [word for word in words if word in {"12 in", "24 in", "4 ft"}]
+    assert len(drawn) >= len(plan.sections.pieces)
+
+
+def test_what_is_not_known_is_said_and_never_given_a_figure():
+    plan = make_plan(Survey(), Appliance(), Chimney(), load_rulebook("us"))
+    words = _words(elevation_svg(plan))
+    assert words.count("not known") >= 5
+    # The distance of a single-wall connector is the rule book's own; the rest is the scale.
+    figures = [word for word in words if re.search(r"\d", word) and "18" not in word]
+    assert figures == ["0", "1", "2", "3 ft"]
+    assert "not known" in " ".join(_words(ceiling_plan_svg(plan)))
+
+
+def test_the_ceiling_plan_shows_where_to_move():
+    words = _words(ceiling_plan_svg(plan_of(wall_to_flue_centre=41.75 * INCH)))
+    assert "Move 2 1/2 in to the left" in " ".join(word.replace("\u00a0", " ") for word in words)
+
+
+def test_the_ceiling_plan_shows_headers_blocks_and_gaps():
+    words = " / ".join(_words(ceiling_plan_svg(plan_of()))).replace("\u00a0", " ")
+    for figure in ("2 of 22 1/2 in, 2x6", "2 of 14 in, 2x6", "5 1/4 in", "3 1/4 in"):
+        assert figure in words
+
+
+def test_the_same_plan_gives_the_same_drawing():
+    assert elevation_svg(plan_of()) == elevation_svg(plan_of())
+
+
+def test_an_unknown_system_is_refused():
+    with pytest.raises(ValueError, match=r"^system:"):
+        elevation_svg(plan_of(), "cubits")
+
+
+def test_labels_move_apart_no_further_than_they_must():
+    assert spread([(10.0, 10.0), (12.0, 10.0), (50.0, 10.0)]) == [6.0, 16.0, 50.0]
+    assert spread([]) == []

@@ -15,8 +15,9 @@ _EIGHTHS = ("1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8")
 #: Keys beside a measure's field by quantity and system: what is on the key, what it writes.
 _KEYS: dict[tuple[str, str], Keys] = {
     ("length", "imperial"): (
-        ("1/16", " 1/16"),
         *((one, f" {one}") for one in _EIGHTHS),
+        ("/", "/"),
+        ("space", " "),
         ("ft", " ft "),
         ("in", " in"),
     ),
@@ -63,6 +64,20 @@ class Card:
     def template(self) -> str:
         """The template of this kind of item."""
         return f"inspections/items/{self.view.item.kind}.html" if self.view else ""
+
+    @property
+    def folded(self) -> bool:
+        """Whether entering it again is put away, because nothing asks for it."""
+        return (
+            self.view is not None and self.view.answer is not None and self.view.settled and not self.refusal
+        )
+
+    @property
+    def frozen_words(self) -> str:
+        """What was answered, where no control shows it any more."""
+        if self.open or self.view is None or self.view.answer is None:
+            return ""
+        return self.view.answer.said if self.view.item.kind in {"confirm", "choose", "note"} else ""
 
     @property
     def input_mode(self) -> str:

@@ -14,13 +14,18 @@ from inspections.checklists.shape import Checklist, Condition, Item, Option, Sta
 
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
 FACTS = ("rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind")
+#: Topics of a plan's findings.
+PLAN_TOPICS = (
+    "position", "truss", "attic shield", "enclosure", "insulation", "roof opening", "termination", "sections",
+    "support", "brace", "flue size", "draft",
+)  # fmt: skip
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _FILE = re.compile(r"(?P<key>[a-z][a-z0-9_]*)\.(?P<version>[1-9][0-9]*)\.toml")
 #: Keys that would hide a page of the same address.
 _TAKEN = frozenset({"begin"})
 _CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "stages"})
-_STAGE = frozenset({"key", "title", "hold", "cautions", "items"})
+_STAGE = frozenset({"key", "title", "hold", "cautions", "plan_says", "items"})
 _ITEM = frozenset(
     {"key", "kind", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when", "only"}
 )
@@ -84,7 +89,16 @@ def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item]) -> Stage:
         cautions=tuple(_list(where, entry, "cautions")),
         items=tuple(items),
         hold=_flag(where, entry, "hold", default=False),
+        plan_says=_topics(where, entry),
     )
+
+
+def _topics(where: str, entry: dict[str, Any]) -> tuple[str, ...]:
+    topics = tuple(entry.get("plan_says", ()))
+    for one in topics:
+        if one not in PLAN_TOPICS:
+            raise ChecklistError(f"{where}: plan_says: {one!r} is none of {', '.join(PLAN_TOPICS)}")
+    return topics
 
 
 def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:

@@ -58,6 +58,8 @@ class Stage:
     cautions: tuple[str, ...]
     items: tuple[Item, ...]
     hold: bool = False
+    #: Topics of the plan's findings that concern this stage.
+    plan_says: tuple[str, ...] = ()
 
     def item(self, key: str) -> Item | None:
         """Return the item of this key."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from calcs.drawing import elevation_svg
@@ -20,6 +21,10 @@ class PlanSheet:
     findings: tuple[Finding, ...]
     cut_list: tuple[Cut, ...]
     system: str
+
+    def says(self, topics: Collection[str]) -> tuple[Finding, ...]:
+        """Return what the plan found out on these topics."""
+        return tuple(one for one in self.findings if one.topic in topics)
 
 
 def plan_sheet(plan: Plan | None) -> PlanSheet | None:

@@ -24,4 +24,4 @@ def defect_sentence(item: Item, answer: Answer, system: str) -> str:
             " figure: the office finds it in the listing, or the inspector decides."
         )
     margin = wording.margin_words(item, answer, system)
-    return f"{item.ask}: measured {said}, {allowed} is required ({source}); {margin}."
+    return f"{item.ask}: measured {said}, {allowed} is required; {margin}. Source: {source}."

@@ -78,10 +78,13 @@ def stage_page(request: HttpRequest, pk: int, key: str) -> HttpResponse:
 def stage_render(request: HttpRequest, pk: int, key: str, *, status: int = 200, **extra: Any) -> HttpResponse:
     """Render a stage's page; `extra` brings back what was sent and refused."""
     place = stage_at(request, pk, key)
+    sheet = plan_sheet(place.view.record.plan or plan_of(place.job))
+    told = place.view.checklist.stage(key)
     context = {
         **place.context(),
         "cards": place.cards(),
-        "sheet": plan_sheet(place.view.record.plan or plan_of(place.job)),
+        "sheet": sheet,
+        "plan_says": sheet.says(told.plan_says) if sheet and told else (),
         **extra,
     }
     return render(request, "inspections/stage.html", context, status=status)

@@ -93,10 +93,8 @@ def _check_move(job: Job, target: JobStatus, reason: str) -> None:
             "move_not_allowed",
             f"{job.number} is {job.get_status_display().lower()} and cannot become {target.label.lower()}.",
         )
-    if target == JobStatus.PLANNED and job.kind in NEEDS_PLAN and job.plan_id is None:
-        raise JobsError(
-            "plan_missing", f"{job.number} has no plan yet: make one from a survey and attach it."
-        )
+    if job.status == JobStatus.ENQUIRY and target == JobStatus.PLANNED:
+        _check_has_plan(job)
     backwards = job.status == JobStatus.READY and target == JobStatus.ON_SITE
     if (target == JobStatus.CANCELLED or backwards) and not reason:
         raise JobsError("reason_missing", "Write why: the reason stays with the job.")

@@ -28,12 +28,14 @@ def visit_schedule(
     despite_clash: bool = False,
 ) -> Visit:
     """Send a crew to a job; a planned job becomes scheduled. A crew clash is refused unless told."""
-    _check_job(job)
-    _check_times(job, starts_at, ends_at, now)
+    locked = _locked(job)
+    _check_job(locked)
+    _check_times(locked, starts_at, ends_at, now)
     _check_crew(crew, starts_at, ends_at, despite_clash)
     visit = Visit.objects.create(job=job, crew=crew, starts_at=starts_at, ends_at=ends_at, note=note.strip())
-    if job.status == JobStatus.PLANNED:
-        job_move(job=job, to=JobStatus.SCHEDULED, by=by, now=now)
+    if locked.status == JobStatus.PLANNED:
+        job_move(job=locked, to=JobStatus.SCHEDULED, by=by, now=now)
+    job.status = locked.status
     return visit
 
 
@@ -50,7 +52,7 @@ def visit_edit(
 ) -> Visit:
     """Move a visit to another time or crew."""
     _check_standing(visit)
-    _check_job(visit.job)
+    _check_job(_locked(visit.job))
     _check_times(visit.job, starts_at, ends_at, now)
     _check_crew(crew, starts_at, ends_at, despite_clash, but=visit)
     changed = Visit.objects.filter(pk=visit.pk, cancelled_at=None).update(
@@ -66,12 +68,13 @@ def visit_edit(
 def visit_cancel(*, visit: Visit, by: User, now: datetime, reason: str = "") -> Visit:
     """Call a visit off; a scheduled job without any other visit goes back to planned."""
     _check_standing(visit)
+    job = _locked(visit.job)
     if Visit.objects.filter(pk=visit.pk, cancelled_at=None).update(cancelled_at=now) != 1:
         raise _cancelled()
     visit.cancelled_at = now
-    job = visit.job
     if job.status == JobStatus.SCHEDULED and not job.visits.filter(cancelled_at=None).exists():
-        job_move(job=job, to=JobStatus.PLANNED, by=by, now=now, reason=reason or "Visit cancelled")
+        job_move(job=job, to=JobStatus.PLANNED, by=by, now=now, reason=reason.strip() or "Visit cancelled")
+    visit.job.status = job.status
     return visit
 
 
@@ -81,6 +84,11 @@ def clashes(*, crew: Crew, starts_at: datetime, ends_at: datetime, but: Visit | 
         crew=crew, cancelled_at=None, starts_at__lt=ends_at, ends_at__gt=starts_at
     ).select_related("job__installation__site", "crew")
     return list(visits.exclude(pk=but.pk) if but else visits)
+
+
+def _locked(job: Job) -> Job:
+    # Two visits of one job changed at once must see each other, and the job as it stands now.
+    return Job.objects.select_for_update().get(pk=job.pk)
 
 
 def _cancelled() -> JobsError:
@@ -96,9 +104,7 @@ def _check_job(job: Job) -> None:
     if job.status in MAY_BE_VISITED:
         return
     if job.status == JobStatus.ENQUIRY:
-        raise JobsError(
-            "job_not_planned", f"{job.number} is an enquiry: attach a plan before sending a crew."
-        )
+        raise JobsError("job_not_planned", f"{job.number} has no plan: attach one before sending a crew.")
     raise JobsError(
         "job_not_open", f"{job.number} is {job.get_status_display().lower()}: no crew can be sent to it."
     )

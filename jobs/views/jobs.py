@@ -15,6 +15,7 @@ from jobs.forms.controls import refuse
 from jobs.forms.jobs import JobForm, JobMoveForm, JobSearchForm, PlanChoiceForm
 from jobs.models import JobStatus
 from jobs.permissions import BOOKS, EVERYONE, allow, signed_in
+from jobs.queries.documents import document_box
 from jobs.queries.installations import installations_visible_to
 from jobs.queries.jobs import job_row, jobs_found, jobs_visible_to, standing_visits
 from jobs.queries.next_steps import may_cancel, next_steps, plan_is_open
@@ -69,9 +70,6 @@ def job_detail(request: HttpRequest, pk: int) -> HttpResponse:
     user, now = signed_in(request), timezone.now()
     job = get_object_or_404(jobs_visible_to(user).prefetch_related(standing_visits()), pk=pk)
     plans = PlanChoiceForm(job=job) if plan_is_open(job, user) else None
-    documents = job.documents.all()
-    if not (user.keeps_the_books or user.may_sign_off):
-        documents = documents.filter(done_at__isnull=False)
     context = {
         "job": job,
         "row": job_row(job, now),
@@ -81,7 +79,7 @@ def job_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "plan_form": plans if plans and plans.fields["plan"].queryset else None,  # type: ignore[attr-defined]
         "visits": job.visits.select_related("crew", "job__installation__site"),
         "permits": job.permits.all(),
-        "documents": documents,
+        "box": document_box(job=job, user=user),
         "changes": job.status_changes.select_related("by"),
     }
     return render(request, "jobs/job_detail.html", context)

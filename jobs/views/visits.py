@@ -67,8 +67,8 @@ def visit_edit_view(request: HttpRequest, pk: int) -> HttpResponse:
 def visit_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then call a visit off."""
     visit = _visit(request, pk)
-    form = VisitCancelForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = VisitCancelForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
         try:
             visit_cancel(
                 visit=visit, by=signed_in(request), now=timezone.now(), reason=form.cleaned_data["reason"]

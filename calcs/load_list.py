@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from calcs.flashing import (
+    CARTRIDGE_VOLUME,
     NAIL_EDGE,
     flashing_for_pitch,
     flashing_plate,
@@ -200,7 +201,10 @@ def _roof(workings: Workings, say: Wording) -> list[LoadItem]:
     items.append(
         LoadItem(
             "roofing sealant, 10.1 fl oz",
-            sealant_cartridges(2 * plate.perimeter + collar + heads),
+            sealant_cartridges(
+                2 * plate.perimeter + collar + heads,
+                cartridge_volume=workings.rulebook.value("flashing.cartridge") or CARTRIDGE_VOLUME,
+            ),
             "cartridge",
             "under the flashing, along its edge, on every nail head, around the storm collar; with waste",
         )

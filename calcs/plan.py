@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Any
 
-from calcs.checks import Check, Limit
+from calcs.checks import Check, Limit, Outcome
 from calcs.findings import Finding, findings_of
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
@@ -64,6 +64,15 @@ class Plan:
     theoretical_draft: float | None
     #: From the appliance's collar to the outlet.
     height_total: float | None
+
+    @property
+    def verdict(self) -> Outcome:
+        """Fail while anything fails that the plan does not answer itself, unknown while anything is."""
+        outcomes = {finding.outcome for finding in self.findings if not finding.answered_by}
+        outcomes |= {check.outcome for check in self.checks}
+        if Outcome.FAIL in outcomes:
+            return Outcome.FAIL
+        return Outcome.UNKNOWN if self.unknowns or Outcome.UNKNOWN in outcomes else Outcome.PASS
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain JSON types; each check carries its verdict and margin."""

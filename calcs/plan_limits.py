@@ -9,7 +9,7 @@ from calcs.clearance import Clearance, reduced_clearance, unlisted_clearance
 from calcs.connector import connector_limits
 from calcs.hearth import hearth_limits
 from calcs.survey import Appliance, Chimney
-from calcs.workings import Workings
+from calcs.workings import Workings, widest_flue
 
 #: Common trade figures that no rule book prints.
 _MEMORY_PRACTICE = Source(SourceKind.COMMON_PRACTICE, "common practice", provenance=Provenance.MEMORY)
@@ -330,4 +330,4 @@ def _flue_size(workings: Workings) -> Check:
     if not known:
         return Check("flue.size", workings.chimney.inner_diameter, None)
     collar, inner = known
-    return Check("flue.size", inner, _least(collar, "m", source))
+    return Check("flue.size", inner, Limit(collar, widest_flue(workings), "m", source))

@@ -312,3 +312,24 @@ def _draft(workings: Workings) -> None:
         workings.theoretical_draft = theoretical_draft(
             workings.height_total, flue, outside, pressure_at_altitude(altitude)
         )
+
+
+def widest_flue(workings: Workings) -> float | None:
+    """Diameter at which the flue's area is the greatest multiple of the collar's the rule book allows.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    float or None
+        Diameter [m]; None where the rule book holds no such rule or the collar is not known
+
+    References
+    ----------
+    IRC, interior chimney: at most three times the collar's area.
+    """
+    share, collar = workings.rulebook.value("chimney.flue_area.interior"), workings.appliance.collar_diameter
+    return None if share is None or collar is None else float(collar * math.sqrt(share))

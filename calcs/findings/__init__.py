@@ -46,6 +46,7 @@ def findings_of(workings: Workings, say: Wording) -> tuple[Finding, ...]:
         roof.supported(workings, say),
         roof.brace(workings, say),
         flue.flue_size(workings, say),
+        flue.flue_height(workings, say),
         flue.draft(workings, say),
     )
     return tuple(finding for finding in found if finding is not None)

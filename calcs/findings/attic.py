@@ -35,6 +35,7 @@ def shield(workings: Workings, say: Wording) -> Finding:
         f"The {say.least(tall)} shield does not fit: the roof leaves {low} on the low side. "
         "Frame a full-height enclosure; never cut the shield down.",
         -fit.shortfall,
+        "enclosure" if workings.enclosure else "",
     )
 
 

@@ -9,9 +9,14 @@ from calcs.checks import Outcome
 
 @dataclass(frozen=True)
 class Finding:
-    """A verdict on one topic in one sentence or two; `room` is what is left before it turns [m or Pa]."""
+    """A verdict on one topic in one sentence or two; `room` is what is left before it turns [m or Pa].
+
+    `answered_by` names the finding whose solution the plan takes instead, so that this failure holds nothing
+    up.
+    """
 
     topic: str
     outcome: Outcome
     sentence: str
     room: float | None = None
+    answered_by: str = ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
-from calcs.workings import Workings
+from calcs.workings import Workings, widest_flue
 
 
 def flue_size(workings: Workings, say: Wording) -> Finding | None:
@@ -13,20 +13,40 @@ def flue_size(workings: Workings, say: Wording) -> Finding | None:
     collar, inner = workings.appliance.collar_diameter, workings.chimney.inner_diameter
     if collar is None or inner is None:
         return None
-    room = inner - collar
-    if room >= -EQUAL_WITHIN:
+    flue, over = say.length(inner), f"{say.length(collar)} collar"
+    if inner < collar - EQUAL_WITHIN:
         return Finding(
             "flue size",
-            Outcome.PASS,
-            f"The {say.length(inner)} flue is no smaller than the {say.length(collar)} collar.",
-            room,
+            Outcome.FAIL,
+            f"The {flue} flue is smaller than the {over}: load a larger chimney.",
+            inner - collar,
+        )
+    widest = widest_flue(workings)
+    if widest is not None and inner > widest + EQUAL_WITHIN:
+        return Finding(
+            "flue size",
+            Outcome.FAIL,
+            f"The {flue} flue is too wide for the {over}, at most {say.most(widest)}: it would not draw.",
+            widest - inner,
         )
     return Finding(
-        "flue size",
-        Outcome.FAIL,
-        f"The {say.length(inner)} flue is smaller than the {say.length(collar)} collar: "
-        "load a larger chimney.",
-        room,
+        "flue size", Outcome.PASS, f"The {flue} flue is no smaller than the {over}.", inner - collar
+    )
+
+
+def flue_height(workings: Workings, say: Wording) -> Finding | None:
+    """Hold the flue's height against the least the rule book asks for, where it asks for one."""
+    least, height = workings.rulebook.find("chimney.least_height"), workings.height_total
+    if least is None or least.value is None or height is None:
+        return None
+    outcome = Outcome.PASS if height >= least.value - EQUAL_WITHIN else Outcome.FAIL
+    rest = "" if outcome is Outcome.PASS else " Make the chimney taller."
+    return Finding(
+        "flue height",
+        outcome,
+        f"From collar to outlet {say.height(height, 'down')}; at least {say.height(least.value, 'up')} is "
+        f"asked for ({least.source.reference}).{rest}",
+        height - least.value,
     )
 
 

@@ -162,6 +162,32 @@ def test_a_flue_smaller_than_the_collar_fails():
     assert next(check for check in plan.checks if check.name == "flue.size").outcome is Outcome.FAIL
 
 
+def test_a_flue_far_wider_than_the_collar_fails_where_the_rule_book_says_so():
+    wide = {"inner_diameter": 11 * INCH, "outer_diameter": 14 * INCH}
+    assert finding(plan_of(chimney=wide), "flue size").outcome is Outcome.FAIL
+    assert finding(plan_of("uk", chimney=wide), "flue size").outcome is Outcome.PASS
+
+
+def test_a_flue_under_the_least_height_fails_where_the_rule_book_asks_for_one():
+    assert finding(plan_of("uk"), "flue height").outcome is Outcome.FAIL
+    assert finding(plan_of("uk", attic_height=2.5), "flue height").outcome is Outcome.PASS
+    assert "flue height" not in {one.topic for one in plan_of("us").findings}
+
+
+def test_an_enclosure_answers_the_shield_that_does_not_fit():
+    plan = plan_of(attic_height=10.5 * INCH)
+    assert finding(plan, "attic shield").outcome is Outcome.FAIL
+    assert finding(plan, "attic shield").answered_by == "enclosure"
+    assert plan.verdict is Outcome.PASS
+
+
+def test_the_verdict_is_the_worst_of_what_is_not_answered():
+    assert plan_of().verdict is Outcome.PASS
+    assert plan_of(attic_height=2 * INCH).verdict is Outcome.FAIL
+    assert plan_of(rear_wall=11 * INCH).verdict is Outcome.FAIL
+    assert plan_of(attic_height=None).verdict is Outcome.UNKNOWN
+
+
 def test_a_draft_below_what_the_appliance_needs_fails():
     plan = plan_of(appliance={"least_draft": 60.0})
     assert finding(plan, "draft").outcome is Outcome.FAIL

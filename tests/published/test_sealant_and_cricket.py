@@ -3,6 +3,7 @@
 import pytest
 
 from calcs.flashing import INCH, bead_yield, cricket_height
+from calcs.rulebook import load_rulebook
 
 
 # Sealant makers' yield tables: a 10.1 fl oz cartridge (18.3 in3) in a 1/4 x 3/8 in joint gives about 16 ft.
@@ -20,3 +21,11 @@ def test_other_joints_agree_with_the_table(width, depth, feet):
 @pytest.mark.parametrize(("pitch", "part"), [(12, 1 / 2), (8, 1 / 3), (6, 1 / 4), (4, 1 / 6), (3, 1 / 8)])
 def test_the_cricket_has_the_tabulated_height(pitch, part):
     assert cricket_height(1.0, pitch) == pytest.approx(part)
+
+
+# The rule book's own rows of that table.
+def test_the_cricket_follows_the_rule_book():
+    table = load_rulebook("us").table("flashing.cricket")
+    assert len(table.rows) == 5
+    for row in table.rows.values():
+        assert cricket_height(1.0, row.one("rise")) == pytest.approx(row.one("share"))

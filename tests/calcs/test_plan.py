@@ -394,14 +394,14 @@ def _refused(house):
     return ""
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(HOUSES)
 def test_nothing_but_a_named_input_stops_a_plan(house):
     sentence = _refused(dict(house))
     assert not sentence or sentence.split(".")[0] in {"survey", "appliance", "chimney"}
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(HOUSES.filter(lambda house: not _refused(dict(house))))
 def test_every_plan_reads_as_sentences_and_survives_json(house):
     house = dict(house)

@@ -171,14 +171,9 @@ def _section_chain(canvas: Canvas, scene: Scene) -> None:
         canvas.line((x, low - 3), (x, high + 3), stroke=inks.SOFT, stroke_width="1")
         canvas.line((x - 3, low - 3), (x + 3, low - 3), stroke=inks.SOFT, stroke_width="1")
         canvas.line((x - 3, high + 3), (x + 3, high + 3), stroke=inks.SOFT, stroke_width="1")
-        place = _free_place(high + 3, low - 3, _struck(scene, x - 30))
-        canvas.text(
-            (x - 7, place + 4),
-            scene.say.dimension(piece.length),
-            inks.NOTE,
-            fill=inks.INK,
-            text_anchor="end",
-        )
+        middle, clear = _free_place(high + 3, low - 3, _struck(scene, x - 30))
+        write = canvas.end_text if clear else canvas.side_text
+        write((x - 7, middle), scene.say.dimension(piece.length), inks.NOTE, fill=inks.INK)
 
 
 def _struck(scene: Scene, x: float) -> list[tuple[float, float]]:
@@ -192,8 +187,8 @@ def _struck(scene: Scene, x: float) -> list[tuple[float, float]]:
     return [(scene.at(0, high)[1] - 4, scene.at(0, bottom)[1] + 4) for high, bottom in taken]
 
 
-def _free_place(high: float, low: float, taken: list[tuple[float, float]]) -> float:
-    """Middle of the longest stretch of paper between two heights that nothing takes [px]."""
+def _free_place(high: float, low: float, taken: list[tuple[float, float]]) -> tuple[float, bool]:
+    """Middle of the longest stretch between two heights that nothing takes, or of all when none is free."""
     edges = [high]
     for top, bottom in sorted(taken):
         if bottom > high and top < low:
@@ -203,7 +198,7 @@ def _free_place(high: float, low: float, taken: list[tuple[float, float]]) -> fl
         (below - above, (above + below) / 2) for above, below in zip(edges[::2], edges[1::2], strict=True)
     ]
     length, middle = max(free)
-    return middle if length >= 12 else (high + low) / 2
+    return (middle, True) if length >= 12 else ((high + low) / 2, False)
 
 
 def _foot(canvas: Canvas, scene: Scene) -> None:
@@ -218,9 +213,11 @@ def _foot(canvas: Canvas, scene: Scene) -> None:
     )
     y = scene.ground + 48
     _scale_bar(canvas, scene, y)
-    note = "Uphill is on the left. Seen from the side; framing cut through at the opening."
+    note = "Seen from the side; framing cut through at the opening."
     if scene.assumed:
-        note = "Uphill is on the left. Parts marked not known are drawn at a likely size, not to scale."
+        note = "Parts marked not known are drawn at a likely size, not to scale."
+    if scene.slope > 0:
+        note = f"Uphill is on the left. {note}"
     canvas.text((LEFT + 150, y + 4), note, inks.NOTE, fill=inks.SOFT)
 
 
@@ -251,4 +248,4 @@ def _told(scene: Scene) -> str:
         for name, value in figures.items()
     ]
     named = [f"{label.name}: {label.detail}." for label in labels_of(scene) if label.detail]
-    return " ".join(["Seen from the side, uphill on the left.", *parts, *named])
+    return " ".join(["Seen from the side, uphill on the left if the roof slopes.", *parts, *named])

@@ -143,8 +143,12 @@ class Canvas:
 
     def side_text(self, end: Point, words: str, size: float, **attributes: str | float | None) -> None:
         """Write a line that ends at a point over a patch of paper, centred on its height."""
-        width = text_width(words, size) + 2
-        self.rect(end[0] - width, end[1] - size * 0.65, width + 2, size * 1.25, fill="#ffffff")
+        width = text_width(words, size) * 0.92
+        self.rect(end[0] - width, end[1] - size * 0.6, width + 2, size * 1.15, fill="#ffffff")
+        self.end_text(end, words, size, **attributes)
+
+    def end_text(self, end: Point, words: str, size: float, **attributes: str | float | None) -> None:
+        """Write a line that ends at a point, centred on its height."""
         self.text((end[0], end[1] + size * 0.35), words, size, text_anchor="end", **attributes)
 
     def document(self, width: float, height: float, title: str, description: str) -> str:

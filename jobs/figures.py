@@ -7,6 +7,8 @@ from calcs.units import format_length, format_quantity
 
 NOT_KNOWN = "not known"
 SYSTEMS = ("imperial", "metric")
+#: From here on a length reads better in feet and inches.
+FEET_FROM = 10.0
 #: Kind of quantity behind an SI unit, for calcs.units.
 _KIND_OF_UNIT = {
     "m": "length",
@@ -35,7 +37,7 @@ def figure_words(value: float | None, kind: str, system: str = "metric", *, roun
     if value is None:
         return NOT_KNOWN
     if kind == "length":
-        return format_length(float(value), system, rounding=rounding)
+        return format_length(float(value), system, feet_from=FEET_FROM, rounding=rounding)
     if kind:
         return format_quantity(float(value), kind, system)
     return f"{value:g}"

@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calcs.checks import Outcome
-from calcs.drawing import elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.findings import Finding
 from calcs.plan import Plan
-from jobs.figures import figure_words, kind_of, limit_words, source_words
+from calcs.wording import Wording
+from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, source_words
 from jobs.limit_names import limit_name
+
+_WORST_FIRST = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.PASS)
 
 
 @dataclass(frozen=True)
@@ -41,26 +45,45 @@ class LimitRow:
 
 
 @dataclass(frozen=True)
+class PanelRow:
+    """A panel of the enclosure as it is marked out."""
+
+    name: str
+    count: int
+    width: str
+    left: str
+    right: str
+    bevel: str
+    note: str
+
+
+@dataclass(frozen=True)
 class PlanPage:
     """What the pages about a plan show."""
 
     plan: Plan
-    drawing: str
+    elevation: str
+    ceiling: str
     verdict: str
+    tally: str
     figures: list[Figure]
+    findings: list[Finding]
     checks: list[CheckRow]
     limits: list[LimitRow]
     cuts: list[tuple[str, str, int, str, str]]
-    panels: list[tuple[str, int, str, str, str]]
+    panels: list[PanelRow]
 
 
 def plan_page(plan: Plan) -> PlanPage:
     """Return a plan in words, in the units it was made in."""
     return PlanPage(
         plan=plan,
-        drawing=elevation_svg(plan),
+        elevation=elevation_svg(plan),
+        ceiling=ceiling_plan_svg(plan),
         verdict=_verdict(plan),
+        tally=_tally(plan),
         figures=_figures(plan),
+        findings=sorted(plan.findings, key=lambda one: _WORST_FIRST.index(one.outcome)),
         checks=_checks(plan),
         limits=[
             LimitRow(key, limit_name(key), limit_words(limit, key, plan.system), source_words(limit))
@@ -85,6 +108,9 @@ def _figures(plan: Plan) -> list[Figure]:
     def length(value: float | None, rounding: str = "nearest") -> str:
         return figure_words(value, "length", plan.system, rounding=rounding)
 
+    def height(value: float | None, rounding: str = "nearest") -> str:
+        return NOT_KNOWN if value is None else Wording(plan.system).height(value, rounding)
+
     ends = plan.termination.height_above_penetration if plan.termination else None
     return [
         Figure("Framed opening", length(plan.opening, "up")),
@@ -96,9 +122,9 @@ def _figures(plan: Plan) -> list[Figure]:
             "In the attic",
             {"shield": "Shield", "enclosure": "Enclosure"}.get(plan.attic_protection, "not known"),
         ),
-        Figure("Outlet above the roof, at least", length(ends, "up")),
-        Figure("Outlet above the floor", length(plan.outlet)),
-        Figure("Collar to outlet", length(plan.height_total)),
+        Figure("Outlet above the roof, at least", height(ends, "up")),
+        Figure("Outlet above the floor", height(plan.outlet)),
+        Figure("Collar to outlet", height(plan.height_total)),
         Figure("Theoretical draft", figure_words(plan.theoretical_draft, "draft", plan.system)),
     ]
 
@@ -116,16 +142,34 @@ def _checks(plan: Plan) -> list[CheckRow]:
                 str(check.outcome),
             )
         )
-    worst_first = [str(Outcome.FAIL), str(Outcome.UNKNOWN), str(Outcome.PASS)]
-    return sorted(rows, key=lambda row: worst_first.index(row.verdict))
+    return sorted(rows, key=lambda row: _WORST_FIRST.index(Outcome(row.verdict)))
 
 
-def _panels(plan: Plan) -> list[tuple[str, int, str, str, str]]:
-    rows = []
-    for panel in plan.enclosure:
-        corners = ", ".join(
-            f"{figure_words(x, 'length', plan.system)} / {figure_words(y, 'length', plan.system)}"
-            for x, y in panel.corners
+def _panels(plan: Plan) -> list[PanelRow]:
+    """Say panels by what is marked on the sheet: width along the bottom, height at either edge."""
+
+    def length(value: float) -> str:
+        return figure_words(value, "length", plan.system)
+
+    return [
+        PanelRow(
+            panel.name,
+            panel.count,
+            length(panel.width),
+            length(panel.height_left),
+            length(panel.height_right),
+            f"{panel.bevel_degrees:.0f}°",
+            panel.note,
         )
-        rows.append((panel.name, panel.count, corners, f"{panel.bevel_degrees:.0f}°", panel.note))
-    return rows
+        for panel in plan.enclosure
+    ]
+
+
+def _tally(plan: Plan) -> str:
+    outcomes = [one.outcome for one in plan.findings] + [one.outcome for one in plan.checks]
+    parts = [
+        f"{outcomes.count(outcome)} {words}"
+        for outcome, words in zip(_WORST_FIRST, ("failed", "unknown", "passed"), strict=True)
+        if outcome in outcomes
+    ]
+    return ", ".join(parts)

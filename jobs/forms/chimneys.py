@@ -24,6 +24,13 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             "clearance", "support_size", "support_projection", "supported_height", "brace_threshold",
             "shield_height", "shield_above_insulation", "cap_height", "thermal_resistance", "roughness",
         ]  # fmt: skip
+        labels = {
+            "support_size": "Support box, outside",
+            "support_projection": "Support below the ceiling",
+            "supported_height": "Height it carries",
+            "brace_threshold": "Brace needed from, above the roof",
+            "shield_height": "Insulation shield, height",
+        }
         help_texts = {
             "listing_reference": "So that anybody can find the figure again.",
             "designation": "Such as T600 N1 D 3 G50, where the sheet has one.",

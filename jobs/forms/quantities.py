@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from calcs.units import FOOT, UnitError, format_length, format_quantity, parse_quantity
+from jobs.figures import FEET_FROM
 from jobs.models.base import AsTyped
 
 #: Unit of a bare number by kind and system, written as a person would.
@@ -71,7 +72,7 @@ def write_quantity(value: float, kind: str, system: str, unit: str = "") -> str:
     if unit == "m":
         return f"{value:.6g} m"
     if kind == "length":
-        return format_length(value, system)
+        return format_length(value, system, feet_from=FEET_FROM)
     return format_quantity(value, kind, system)
 
 
@@ -121,8 +122,8 @@ class QuantityFormField(forms.CharField):
         return read_quantity(text, self.kind, self.system, self.unit)
 
     def write(self, value: float) -> str:
-        """Return an SI figure as it could have been typed."""
-        return write_quantity(value, self.kind, self.system, self.unit)
+        """Return an SI figure as it could have been typed; its unit stands beside the field already."""
+        return write_quantity(value, self.kind, self.system, self.unit).removesuffix(f" {self.unit}")
 
     def show(self, value: float | None, typed: str) -> str:
         """Return the text to show for a stored figure: as typed, unless it would now be read differently."""

@@ -22,6 +22,7 @@ from jobs.forms.survey_sections import HELP, LABELS, SECTIONS
 from jobs.models import Survey
 
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg|degrees?)", re.IGNORECASE)
+_FRACTION = re.compile(r"[0-9]+ ?/ ?[0-9]+")
 _IN_TWELVE = re.compile(r"(.+?) ?(?:/|:|in) ?12")
 
 
@@ -37,6 +38,10 @@ class SlopeFormField(QuantityFormField):
         if found := _DEGREES.fullmatch(plain):
             return self._from_degrees(float(found[1].replace(",", ".")))
         found = _IN_TWELVE.fullmatch(plain)
+        if not found and _FRACTION.fullmatch(plain):
+            raise UnitError(
+                "ambiguous", f"{plain!r} could be a slope or a fraction; write it like 6/12 or 1/4 in 12."
+            )
         try:
             number = parse_length(found[1] if found else plain, "m")
         except ValueError:

@@ -34,7 +34,7 @@ def _stage(stage: StageView, site: Site) -> Json:
         "answers": [
             _answer(item)
             for item in answered
-            if item.item.kind not in {AnswerKind.MEASURE, AnswerKind.PHOTO} or not _has_photo(item)
+            if item.item.kind != AnswerKind.MEASURE and not _has_photo(item)
         ],
         "signature": signature_part(signature) if signature else None,
         "signed": {"by": signature.name, "at": moment_words(signature.signed_at, site)}

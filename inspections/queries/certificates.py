@@ -77,7 +77,7 @@ def certificate_context(
         ),
         "plan": plan_words(plan, site),
         "checklist": f"{view.checklist.title}, version {view.checklist.version}",
-        "drawing": _drawing(view),
+        "drawings": _drawings(view, site),
         "tally": parts.tally_words(view),
         "worked_by": {
             "label": words.WORKED_BY.get(JobKind(job.kind), "Done by"),
@@ -117,13 +117,12 @@ def _superseded(certificate: Certificate | None, reason: str, site: Site) -> Jso
     }
 
 
-def _drawing(view: RecordView) -> Json | None:
+def _drawings(view: RecordView, site: Site) -> list[Json]:
     plan = view.record.plan
     if plan is None:
-        return None
-    drawings = plan_drawings(ComputedPlan.from_dict(plan.data))
-    svg, caption = drawings[0]
-    return drawing_part(svg, f"{caption}, plan {plan.revision}")
+        return []
+    drawings = plan_drawings(ComputedPlan.from_dict(plan.data), site.unit_system)
+    return [drawing_part(svg, f"{caption} (plan {plan.revision})") for svg, caption in drawings]
 
 
 def _signers(view: RecordView) -> list[User]:

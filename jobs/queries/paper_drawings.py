@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calcs.drawing import elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg
 from calcs.plan import Plan
 from calcs.shield import Panel
 from calcs.units import format_length
@@ -10,9 +10,12 @@ from calcs.units import format_length
 _WIDTH, _HEIGHT, _ROOM = 240.0, 180.0, 34.0
 
 
-def plan_drawings(plan: Plan) -> list[tuple[str, str]]:
-    """Return the drawings a plan gives, each as SVG with its caption."""
-    return [(elevation_svg(plan), "Section through room, ceiling, attic and roof, as planned")]
+def plan_drawings(plan: Plan, system: str) -> list[tuple[str, str]]:
+    """Return the drawings a plan gives, each as SVG with its caption; the section comes first."""
+    return [
+        (elevation_svg(plan, system), "Section through room, ceiling, attic and roof, as planned"),
+        (ceiling_plan_svg(plan, system), "Ceiling framing from above, as planned"),
+    ]
 
 
 def panel_svg(panel: Panel, system: str) -> str:

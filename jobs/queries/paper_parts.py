@@ -8,9 +8,9 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from calcs.checks import SourceKind
+from calcs.checks import Limit, Source, SourceKind
 from calcs.rulebook import RuleBook, load_rulebook
-from jobs.figures import figure_words
+from jobs.figures import figure_words, source_words
 from jobs.models import (
     Appliance,
     Chimney,
@@ -65,7 +65,7 @@ def rule_book_part(code: str, edition: str) -> Json:
     book = load_rulebook(code)
     article = "the " if book.title.startswith("United") else ""
     return {
-        "name": f"rules for {article}{book.title}, edition {edition or book.edition}",
+        "name": f"the rules for {article}{book.title}, edition {edition or book.edition}",
         "sources": _sources_of(book),
     }
 
@@ -180,6 +180,5 @@ def stored_source_words(source: Json) -> str:
     """Return where a stored rule comes from; nothing where none was stored."""
     if not source.get("reference"):
         return ""
-    edition = f", {source['edition']}" if source.get("edition") else ""
-    provenance = f" ({source['provenance']})" if source.get("provenance") else ""
-    return f"{source.get('kind', '')}, {source['reference']}{edition}{provenance}".removeprefix(", ")
+    told = {key: source.get(key, "") for key in ("kind", "reference", "edition", "provenance")}
+    return source_words(Limit(None, None, "", Source.from_dict(told)))

@@ -14,9 +14,6 @@ from jobs.errors import JobsError
 from jobs.paper_fonts import fonts_missing
 from jobs.services.paper_sources import PaperFetcher
 
-#: Pictures are printed at most this fine; finer only makes the file heavy.
-DOTS_PER_INCH = 170
-JPEG_QUALITY = 78
 #: Signs the bundled fonts lack, written with signs they have.
 SPELLED_OUT = str.maketrans(
     {
@@ -41,11 +38,7 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     fetcher = PaperFetcher(context.get("pictures", ()))
     try:
         pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(
-            font_config=_fonts(),
-            dpi=DOTS_PER_INCH,
-            jpeg_quality=JPEG_QUALITY,
-            optimize_images=True,
-            pdf_tags=True,
+            font_config=_fonts(), pdf_tags=True
         )
     except FatalURLFetchingError as error:
         reason = error.__cause__ or error

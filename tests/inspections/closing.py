@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
+from calcs.units import format_length
 from inspections.models import Photo, SignOff, SiteRecord, StageRecord
 from inspections.queries.evidence import ItemView
 from inspections.queries.records import record_view
@@ -44,7 +45,7 @@ def photo_make(*, job: Job, by: User, number: int, now: datetime = NOW) -> Photo
     return photo_store(job=job, upload=upload, by=by, now=now)
 
 
-def _passing(item: ItemView) -> str:
+def _passing(item: ItemView, system: str) -> str:
     kind = item.item.kind
     if kind == "confirm":
         return "yes"
@@ -55,13 +56,14 @@ def _passing(item: ItemView) -> str:
     limit, quantity = item.limit, item.item.quantity
     if limit is None:
         return TYPED[quantity]
-    value = limit.minimum if limit.minimum is not None else limit.maximum
+    least = limit.minimum is not None
+    value = limit.minimum if least else limit.maximum
     assert value is not None
     written = {
-        "length": f"{value * 1000:.6f} mm",
-        "draft": f"{value:.6f} Pa",
-        "percent": f"{value * 100:.6f} %",
-        "slope": f"{value * 1000:.6f} mm/m",
+        "length": format_length(value, system, rounding="up" if least else "down"),
+        "draft": f"{value + 2:g} Pa",
+        "percent": f"{value * 100:g} %",
+        "slope": f"{value * 1000 + 1:.0f} mm/m",
         "count": f"{value:g}",
     }
     return written[quantity]
@@ -80,7 +82,13 @@ def work_through(*, job: Job, by: User, inspector: User | None = None, fails: st
             if item.item.kind == "photo":
                 photos += 1
                 photo = photo_make(job=job, by=by, number=photos)
-            text = "1 in" if item.key == fails else "" if photo else _passing(item)
+            text = (
+                "1 3/4 in"
+                if item.key == fails
+                else ""
+                if photo
+                else _passing(item, job.installation.site.unit_system)
+            )
             answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=NOW, photo=photo)
         _waive(record, inspector)
         stage_sign(stage=stage, by=by, name=by.name, now=NOW + timedelta(hours=1), **INK)

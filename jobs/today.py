@@ -44,7 +44,7 @@ def register() -> None:
         ("first steps", 0, BOOKS, first_steps),
         ("worker", 5, BOOKS, worker_silent),
         ("visits today", 10, everyone_out, visits_today),
-        ("unfinished", 15, SITE_WORK, unfinished),
+        ("unfinished", 15, (Role.INSTALLER,), unfinished),
         ("late", 20, BOOKS, late),
         ("bookings", 30, BOOKS, bookings),
         ("enquiries", 40, BOOKS, enquiries),

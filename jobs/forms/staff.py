@@ -17,7 +17,7 @@ class StaffForm(forms.Form):
 
     name = forms.CharField(max_length=120)
     email = forms.EmailField(label="Mail address", help_text="They sign in with it.")
-    role = forms.ChoiceField(choices=Role.choices)
+    role = forms.ChoiceField(choices=Role.choices, initial=Role.INSTALLER)
     phone = forms.CharField(max_length=40, required=False)
     crew = forms.ModelChoiceField(
         Crew.objects.filter(active=True), required=False, empty_label="In no crew",

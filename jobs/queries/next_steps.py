@@ -26,7 +26,8 @@ MAY_BE_CANCELLED = (JobStatus.ENQUIRY, JobStatus.PLANNED, JobStatus.SCHEDULED, J
 
 def next_steps(job: Job, user: User) -> list[NextStep]:
     """Return what this person can do now, the step that moves the job on first."""
-    return [*_office_steps(job, user), *_site_steps(job, user), *_review_steps(job, user)]
+    steps = [*_site_steps(job, user), *_review_steps(job, user), *_office_steps(job, user)]
+    return sorted(steps, key=lambda step: not step.main)
 
 
 def may_cancel(job: Job, user: User) -> bool:

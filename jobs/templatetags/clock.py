@@ -15,7 +15,7 @@ register = template.Library()
 
 @register.filter
 def hours(visit: Visit) -> str:
-    """Show from when to when on the shop's clock: `9:00 AM – 3:00 PM`."""
+    """Show from when to when on the shop's clock: `9 AM – 3:30 PM`."""
     return _span(timezone.localtime(visit.starts_at), timezone.localtime(visit.ends_at))
 
 
@@ -26,12 +26,6 @@ def house_hours(visit: Visit) -> str:
     if start.utcoffset() == timezone.localtime(visit.starts_at).utcoffset():
         return ""
     return f"{_span(start, end)} {start.tzname()}"
-
-
-@register.filter
-def house_day(visit: Visit) -> str:
-    """Show the day at the house: `Tue 5 May 2026`."""
-    return f"{visit.local_start:%a %-d %b %Y}"
 
 
 @register.filter
@@ -54,4 +48,8 @@ def _offset(moment: datetime) -> float:
 
 
 def _span(start: datetime, end: datetime) -> str:
-    return f"{start:%-I:%M %p} – {end:%-I:%M %p}"
+    return f"{_clock(start)} – {_clock(end)}"
+
+
+def _clock(moment: datetime) -> str:
+    return f"{moment:%-I %p}" if moment.minute == 0 else f"{moment:%-I:%M %p}"

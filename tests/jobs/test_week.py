@@ -109,8 +109,8 @@ def test_the_page_shows_a_week_and_its_neighbours(as_user, office):
 def test_a_house_elsewhere_shows_its_own_clock(as_user, office):
     VisitFactory(job__installation__site__time_zone="America/Chicago")
     page = as_user(office).get(reverse("week"), {"day": "2026-05-06"}).content.decode()
-    assert "11:00 AM – 5:00 PM" in page
-    assert "10:00 AM – 4:00 PM CDT" in page
+    assert "11 AM – 5 PM" in page
+    assert "10 AM – 4 PM CDT" in page
 
 
 @pytest.mark.parametrize("day", ["", "yesterday", "2026-02-30", "0001-01-01", "9999-12-31", "2026-13-01"])
@@ -222,4 +222,4 @@ def test_the_week_is_that_of_the_shops_own_clock(as_user, office):
     Shop.objects.update(time_zone="Europe/London")
     VisitFactory()
     page = as_user(office).get(reverse("week"), {"day": "2026-05-06"}).content.decode()
-    assert "4:00 PM – 10:00 PM" in page
+    assert "4 PM – 10 PM" in page

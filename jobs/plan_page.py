@@ -80,7 +80,7 @@ def plan_page(plan: Plan) -> PlanPage:
         plan=plan,
         elevation=elevation_svg(plan),
         ceiling=ceiling_plan_svg(plan),
-        verdict=_verdict(plan),
+        verdict=str(plan.verdict),
         tally=_tally(plan),
         figures=_figures(plan),
         findings=sorted(plan.findings, key=lambda one: _WORST_FIRST.index(one.outcome)),
@@ -95,13 +95,6 @@ def plan_page(plan: Plan) -> PlanPage:
         ],
         panels=_panels(plan),
     )
-
-
-def _verdict(plan: Plan) -> str:
-    outcomes = {one.outcome for one in plan.findings} | {one.outcome for one in plan.checks}
-    if Outcome.FAIL in outcomes:
-        return str(Outcome.FAIL)
-    return str(Outcome.UNKNOWN if plan.unknowns or Outcome.UNKNOWN in outcomes else Outcome.PASS)
 
 
 def _figures(plan: Plan) -> list[Figure]:

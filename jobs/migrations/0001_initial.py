@@ -298,7 +298,7 @@ class Migration(migrations.Migration):
                 ('rear_protection', models.CharField(blank=True, max_length=60, verbose_name='Protection of the wall behind')),
                 ('side_protection', models.CharField(blank=True, max_length=60, verbose_name='Protection of the side wall')),
                 ('wall_to_flue_centre', jobs.models.base.QuantityField(blank=True, kind='length', null=True, verbose_name='Wall to flue centre')),
-                ('wall_to_first_member', jobs.models.base.QuantityField(blank=True, kind='length', null=True, verbose_name="Wall to the first member's centre line")),
+                ('wall_to_first_member', jobs.models.base.QuantityField(blank=True, kind='length', null=True, verbose_name="Wall to the near face of the first member")),
                 ('member_spacing', jobs.models.base.QuantityField(blank=True, kind='length', null=True, verbose_name='Member spacing, centre to centre')),
                 ('member_thickness', jobs.models.base.QuantityField(blank=True, kind='length', null=True)),
                 ('member_depth', jobs.models.base.QuantityField(blank=True, kind='length', null=True)),

@@ -69,7 +69,7 @@ class Survey(AsTyped):
     rear_protection = models.CharField("Protection of the wall behind", max_length=60, blank=True)
     side_protection = models.CharField("Protection of the side wall", max_length=60, blank=True)
     wall_to_flue_centre = QuantityField("Wall to flue centre")
-    wall_to_first_member = QuantityField("Wall to the first member's centre line")
+    wall_to_first_member = QuantityField("Wall to the near face of the first member")
     member_spacing = QuantityField("Member spacing, centre to centre")
     member_thickness = QuantityField()
     member_depth = QuantityField()

@@ -106,9 +106,7 @@ def staff_second_factor(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove somebody's lost second factor."""
     person = get_object_or_404(User, pk=pk)
     staff_drop_second_factor(user=person)
-    messages.success(
-        request, f"{person} signs in with the password alone until a second factor is set up."
-    )
+    messages.success(request, f"{person} signs in with the password alone until a second factor is set up.")
     return redirect("staff_edit", person.pk)
 
 

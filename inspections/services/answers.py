@@ -41,7 +41,8 @@ def answer_record(
     if entry is not None and (earlier := _earlier(entry, stage, item)):
         return earlier
     _check_may_answer(record, stage, by)
-    told = _item_asked(record, stage, item)
+    latest = _latest(record)
+    told = _item_asked(record, stage, item, latest)
     _check_photo(record, photo)
     reading = answer_read(
         item=told,
@@ -66,9 +67,10 @@ def answer_record(
         device=device[:120],
         device_time=device_time,
         received_at=now,
-        supersedes=_latest(stage, told.key),
+        supersedes=latest.get(told.key),
     )
     _settle_defects(record, told, answer)
+    _close_what_is_no_longer_asked(record, told, answer, latest)
     return answer
 
 
@@ -98,13 +100,13 @@ def _check_may_answer(record: SiteRecord, stage: StageRecord, by: User) -> None:
         )
 
 
-def _item_asked(record: SiteRecord, stage: StageRecord, key: str) -> Item:
+def _item_asked(record: SiteRecord, stage: StageRecord, key: str, latest: dict[str, Answer]) -> Item:
     checklist = checklist_get(record.checklist, record.checklist_version)
     told = checklist.stage(stage.key)
     item = told.item(key) if told else None
     if item is None:
         item = _correction(stage, key)
-    elif key not in items_applicable(checklist, record.facts, _latest_of_all(record)):
+    elif key not in items_applicable(checklist, record.facts, latest):
         raise InspectionsError(
             "item_not_asked", f"“{item.ask}” is not asked on this job as it stands. Load the page again."
         )
@@ -124,11 +126,7 @@ def _check_photo(record: SiteRecord, photo: Photo | None) -> None:
         raise InspectionsError("photo_of_another_job", "That photo belongs to another job.")
 
 
-def _latest(stage: StageRecord, item: str) -> Answer | None:
-    return Answer.objects.filter(stage=stage, item=item).order_by("-pk").first()
-
-
-def _latest_of_all(record: SiteRecord) -> dict[str, Answer]:
+def _latest(record: SiteRecord) -> dict[str, Answer]:
     return {one.item: one for one in Answer.objects.filter(stage__record=record).order_by("pk")}
 
 
@@ -145,7 +143,6 @@ def _settle_defects(record: SiteRecord, item: Item, answer: Answer) -> None:
             opened_by=answer.by,
             opened_at=answer.received_at,
         )
-    _close_what_is_no_longer_asked(record, answer)
 
 
 def _is_defect(item: Item, answer: Answer) -> bool:
@@ -154,11 +151,13 @@ def _is_defect(item: Item, answer: Answer) -> bool:
     return item.required
 
 
-def _close_what_is_no_longer_asked(record: SiteRecord, answer: Answer) -> None:
+def _close_what_is_no_longer_asked(
+    record: SiteRecord, item: Item, answer: Answer, latest: dict[str, Answer]
+) -> None:
     """A choice that takes items away takes their defects away; choosing back asks for them afresh."""
     checklist = checklist_get(record.checklist, record.checklist_version)
-    asked = items_applicable(checklist, record.facts, _latest_of_all(record))
-    gone = [item.key for _, item in checklist.items() if item.key not in asked]
+    before = items_applicable(checklist, record.facts, latest)
+    gone = before - items_applicable(checklist, record.facts, {**latest, item.key: answer})
     Defect.objects.filter(stage__record=record, item__in=gone, closed_at=None).update(
         closed_by_answer=answer, closed_at=answer.received_at
     )

@@ -51,7 +51,7 @@ def _passing(item: ItemView, system: str) -> str:
         return "yes"
     if kind == "choose":
         return next(option.key for option in item.item.options if not option.fails)
-    if kind == "note":
+    if kind in {"note", "photo"}:
         return "Nothing to add."
     limit, quantity = item.limit, item.item.quantity
     if limit is None:
@@ -72,24 +72,21 @@ def _passing(item: ItemView, system: str) -> str:
 def work_through(*, job: Job, by: User, inspector: User | None = None, fails: str = "") -> SiteRecord:
     """Answer and sign every stage. What has no limit, or is named in `fails`, fails and is waived."""
     record = record_begin(job=job, by=by, now=NOW)
-    photos = 0
+    photos, system = 0, job.installation.site.unit_system
     for stage in record.stages.all():
         done: set[str] = set()
+        # An answer may bring further items, so the stage is read again until it asks for nothing more.
         while waiting := [one for one in _items(record, stage) if one.key not in done]:
-            item = waiting[0]
-            done.add(item.key)
-            photo = None
-            if item.item.kind == "photo":
-                photos += 1
-                photo = photo_make(job=job, by=by, number=photos)
-            text = (
-                "1 3/4 in"
-                if item.key == fails
-                else ""
-                if photo
-                else _passing(item, job.installation.site.unit_system)
-            )
-            answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=NOW, photo=photo)
+            for item in waiting:
+                done.add(item.key)
+                photo = None
+                if item.item.kind == "photo":
+                    photos += 1
+                    photo = photo_make(job=job, by=by, number=photos)
+                text = "1 3/4 in" if item.key == fails else _passing(item, system)
+                answer_record(
+                    stage=stage, item=item.key, raw_text="" if photo else text, by=by, now=NOW, photo=photo
+                )
         _waive(record, inspector)
         stage_sign(stage=stage, by=by, name=by.name, now=NOW + timedelta(hours=1), **INK)
     return record

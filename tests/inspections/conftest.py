@@ -1,0 +1,52 @@
+"""A job at the house, and what the tests of site work share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from inspections.models import SiteRecord, StageRecord
+from inspections.services.answers import answer_record
+from inspections.services.records import record_begin
+from jobs.models import Job
+from tests.factories import NOW
+from tests.inspections.closing import job_ready_to_begin
+from tests.jobs.other_processes import Shop
+
+
+@pytest.fixture
+def job(office, technician) -> Job:
+    """A planned installation the installer's crew is sent to."""
+    return job_ready_to_begin(office=office, crew=technician.crew)
+
+
+@pytest.fixture
+def record(job, installer) -> SiteRecord:
+    """Site work just begun."""
+    return record_begin(job=job, by=installer, now=NOW)
+
+
+@pytest.fixture
+def stage(record) -> Callable[[str], StageRecord]:
+    """Return a function that gives a stage of the record."""
+    return lambda key: record.stages.get(key=key)
+
+
+@pytest.fixture
+def answer(stage, installer):
+    """Return a function that answers an item as the installer."""
+
+    def give(key: str, item: str, text: str, **told):
+        return answer_record(
+            **{"stage": stage(key), "item": item, "raw_text": text, "by": installer, "now": NOW, **told}
+        )
+
+    return give
+
+
+@pytest.fixture
+def other_processes(transactional_db, tmp_path: Path) -> Shop:
+    """A shop whose database other processes can open."""
+    return Shop(tmp_path / "var")

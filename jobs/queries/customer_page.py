@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 
 from jobs.models import Customer, Document, Installation, ServiceKind, ServiceSchedule
 from jobs.queries.booked import Booked, booked_for
+from jobs.queries.documents import documents_for_customer
 from jobs.services.bookings import JOB_OF_SERVICE
 from jobs.services.letters import SERVICE_WORDS, why_due
 from jobs.services.schedule import services_done_by
@@ -50,16 +51,9 @@ def installations_of(customer: Customer) -> QuerySet[Installation]:
     )
 
 
-def papers_of(customer: Customer) -> QuerySet[Document]:
-    """Return the finished papers meant for the customer, newest first."""
-    return Document.objects.filter(
-        job__installation__site__customer=customer, for_customer=True, done_at__isnull=False
-    ).select_related("job")
-
-
 def installation_views(customer: Customer, now: datetime) -> list[InstallationView]:
     """Return everything the private page shows of the customer's installations."""
-    papers = list(papers_of(customer))
+    papers = list(documents_for_customer(customer))
     views = []
     for installation in installations_of(customer):
         services = [

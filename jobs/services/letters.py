@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from django.template.loader import render_to_string
+from django.urls import reverse
 
 from jobs.links import booking_link, customer_link, stop_link, whole_link
 from jobs.models import BookingRequest, Country, Installation, ServiceKind, ServiceSchedule, Shop
@@ -99,7 +100,7 @@ def booking_letter(*, requests: list[BookingRequest], page: str) -> Letter:
         "installation": installation,
         "what": what,
         "wish": requests[0].wish,
-        "office_link": whole_link(page),
+        "office_link": whole_link(reverse(page)),
     }
     return _letter(f"{customer.name} asks for a visit: {what}", "booking", context)
 

@@ -15,7 +15,8 @@ from jobs.forms.controls import refuse
 from jobs.forms.customer_page import BookingForm
 from jobs.models import Country, Customer, Installation
 from jobs.private_link import by_link
-from jobs.queries.customer_page import installation_views, installations_of, papers_of, services_on_offer
+from jobs.queries.customer_page import installation_views, installations_of, services_on_offer
+from jobs.queries.documents import documents_for_customer
 from jobs.services.documents import document_content
 from jobs.services.letters import EMERGENCY_NUMBER
 from jobs.services.reminders import reminders_start, reminders_stop
@@ -72,7 +73,7 @@ def customer_start(request: HttpRequest, customer: Customer) -> HttpResponse:
 @require_safe
 def customer_document(request: HttpRequest, customer: Customer, pk: int) -> HttpResponse:
     """Give a customer one of the own papers."""
-    paper = get_object_or_404(papers_of(customer), pk=pk)
+    paper = get_object_or_404(documents_for_customer(customer), pk=pk)
     try:
         content = document_content(document=paper)
     except JobsError:

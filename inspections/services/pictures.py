@@ -21,7 +21,8 @@ FORMATS = {
     "HEIF": ("heic", "image/heic"),
 }
 MEDIA_TYPES = dict(FORMATS.values())
-_OPENED_AS = ("JPEG", "MPO", "PNG", "WEBP", "HEIF")
+#: A JPEG of several pictures opens as JPEG and says MPO of itself.
+_OPENED_AS = ("JPEG", "PNG", "WEBP", "HEIF")
 #: More pixels than any tablet's camera makes; a small file may still unpack to a huge picture.
 MOST_PIXELS = 100_000_000
 LEAST_SIDE = 16

@@ -2,11 +2,33 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+
 import pytest
+from django.conf import settings as shop_settings
 from django.test import Client
 
+from config import celery_app
 from jobs.models import Role, Technician, User
 from tests.factories import TechnicianFactory, UserFactory
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Refuse to run on SQLite what was meant to run on the servers."""
+    if os.environ.get("FLUEWRIGHT_SERVERS") == "required" and not (
+        shop_settings.DATABASE_URL.startswith("postgres") and shop_settings.REDIS_URL
+    ):
+        raise pytest.UsageError("FLUEWRIGHT_SERVERS asks for DATABASE_URL and REDIS_URL, and one is not set.")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _bells_stay_here() -> Iterator[None]:
+    """Ring no bell that somebody's running worker would hear."""
+    before = celery_app.conf.broker_url
+    celery_app.conf.update(broker_url="memory://")
+    yield
+    celery_app.conf.update(broker_url=before)
 
 
 @pytest.fixture(autouse=True)

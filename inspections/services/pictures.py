@@ -54,8 +54,8 @@ def picture_look(content: bytes) -> Picture:
                 "photo_too_small", "The photo shows nothing: it is too small. Take it again."
             )
         extension = FORMATS[image.format or ""][0]
-        turned = image.getexif().get(_ORIENTATION) in _TURNED
         _unpack_quickly(image)
+        turned = image.getexif().get(_ORIENTATION) in _TURNED
     return Picture(extension, *((height, width) if turned else (width, height)))
 
 

@@ -7,7 +7,7 @@ import secrets
 import tempfile
 from contextlib import suppress
 from pathlib import Path
-from urllib.parse import unquote, urlsplit
+from urllib.parse import SplitResult, unquote, urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
@@ -41,6 +41,16 @@ def folder(name: str, default: Path) -> Path:
             f"The folder {path} may not be written to. Change its owner, or name another with {name}."
         )
     return path
+
+
+def address_split(name: str, url: str) -> SplitResult:
+    """Return the parts of an address; what cannot be one is an error that names the variable."""
+    try:
+        parts = urlsplit(url)
+        _ = parts.port
+    except ValueError as error:
+        raise ImproperlyConfigured(f"{name} is {url!r}, which is no address ({error}).") from error
+    return parts
 
 
 def is_loopback(host: str | None) -> bool:

@@ -1,7 +1,6 @@
 """Django settings. Everything a shop may want to change comes from the environment; see README.md."""
 
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import dj_database_url
 from celery.schedules import crontab
@@ -17,7 +16,7 @@ SECRET_KEY = environment.text("SECRET_KEY") or environment.kept_secret(VAR_DIR /
 
 # One address gives allowed hosts, CSRF origins, cookie safety and every link in a mail.
 SITE_URL = environment.text("SITE_URL", "http://127.0.0.1:8000").rstrip("/")
-_site = urlsplit(SITE_URL)
+_site = environment.address_split("SITE_URL", SITE_URL)
 ALLOWED_HOSTS = [_site.hostname or "127.0.0.1"]
 if environment.is_loopback(_site.hostname):
     ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]"]
@@ -140,7 +139,8 @@ for _entry in CELERY_BEAT_SCHEDULE.values():
 
 MAIL_URL = environment.text("MAIL_URL", f"folder://{VAR_DIR / 'mail'}")
 vars().update(environment.mail_settings(MAIL_URL))
-DEFAULT_FROM_EMAIL = environment.text("MAIL_FROM", f"office@{_site.hostname}")
+MAIL_FROM = environment.text("MAIL_FROM")
+DEFAULT_FROM_EMAIL = MAIL_FROM or f"office@{_site.hostname}"
 
 AUTH_USER_MODEL = "jobs.User"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]

@@ -13,6 +13,7 @@ from inspections.services.records import record_begin
 from jobs.models import Job
 from tests.factories import NOW
 from tests.inspections.closing import job_ready_to_begin
+from tests.jobs.five import forbids, hides, needs_login, refuses_method
 from tests.jobs.other_processes import Shop
 
 
@@ -50,3 +51,18 @@ def answer(stage, installer):
 def other_processes(transactional_db, tmp_path: Path) -> Shop:
     """A shop whose database other processes can open."""
     return Shop(tmp_path / "var")
+
+
+@pytest.fixture
+def turns_away(as_user, stranger, office, inspector, installer) -> Callable[..., None]:
+    """Return a function that checks who is turned away from a page, and how."""
+    people = {"office": office, "inspector": inspector}
+
+    def check(path: str, *, method: str, forbidden: str = "") -> None:
+        needs_login(path)
+        hides(as_user(stranger), path, method)
+        for role in forbidden.split():
+            forbids(as_user(people[role]), path, method)
+        refuses_method(as_user(installer), path, {"get": "post", "post": "get"}[method])
+
+    return check

@@ -40,9 +40,9 @@ class DefectForm(forms.Form):
 
 
 class SignatureForm(forms.Form):
-    """A signature: strokes in a box, or the name alone."""
+    """A signature: strokes in a box, or the name typed instead."""
 
-    name = forms.CharField(max_length=120, error_messages={"required": "Type your name under the signature."})
+    name = forms.CharField(required=False, max_length=120)
     strokes = forms.CharField(required=False, max_length=_LONGEST_STROKES)
     width = forms.IntegerField(min_value=1, max_value=LARGEST_BOX)
     height = forms.IntegerField(min_value=1, max_value=LARGEST_BOX)

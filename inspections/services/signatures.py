@@ -25,14 +25,12 @@ def signature_make(
     *, by: User, strokes: Strokes, width: int, height: int, name: str, now: datetime
 ) -> Signature:
     """Keep a signature: drawn, or without strokes the signer's own name typed out."""
-    told = " ".join(name.split())
-    if not told:
-        raise InspectionsError("name_missing", "Type your name under the signature.")
+    told = " ".join(name.split()) or (by.name if strokes else "")
     if not (0 < width <= LARGEST_BOX and 0 < height <= LARGEST_BOX):
         raise InspectionsError("signature_box", "The signature did not arrive whole. Sign again.")
     if not strokes and told.casefold() != " ".join(by.name.split()).casefold():
         raise InspectionsError(
-            "signature_missing", f"Sign with your finger, or type your name just as here: {by.name}."
+            "signature_missing", f"Sign in the box with your finger, or type your name as it is: {by.name}."
         )
     drawn = _strokes_checked(strokes, width, height) if strokes else []
     return Signature.objects.create(

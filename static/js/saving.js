@@ -32,6 +32,14 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   refuse(event.detail.requestConfig.elt, SIGNED_OUT);
 });
 
+// Signing in again, in another tab, gives a new token; what this page was loaded with is then worth nothing.
+document.addEventListener("htmx:configRequest", (event) => {
+  const token = document.cookie.match(/(?:^|; )csrftoken=([^;]+)/)?.[1];
+  if (!token || event.detail.verb !== "post") return;
+  event.detail.headers["X-CSRFToken"] = token;
+  event.detail.parameters.csrfmiddlewaretoken = token;
+});
+
 window.addEventListener("beforeunload", (event) => {
   const typed = [...document.querySelectorAll(".measure input[name=answer]")].some((field) => field.value.trim());
   if (typed) event.preventDefault();

@@ -183,6 +183,16 @@ def test_a_typed_name_signs_when_it_is_the_signers_own(complete, installer):
     assert complete.signature.is_typed
 
 
+def test_pressing_sign_without_drawing_or_typing_signs_nothing(complete, installer):
+    assert refusal(complete, installer, strokes=[], name="").code == "signature_missing"
+
+
+def test_a_drawn_signature_needs_no_typed_name(complete, installer):
+    sign(complete, installer, name="")
+    complete.refresh_from_db()
+    assert complete.signature.name == "Ivo Installer"
+
+
 def test_the_last_signature_makes_the_job_ready_for_sign_off(job, installer):
     record = work_through(job=job, by=installer)
     job.refresh_from_db()

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 
 from django.db.models import Q, QuerySet
 
-from jobs.models import OPEN_STATUSES, BookingRequest, Job, Reminder, ServiceKind, ServiceSchedule
-from jobs.services.bookings import JOB_OF_SERVICE
+from jobs.models import OPEN_STATUSES, BookingRequest, Job, JobKind, Reminder, ServiceKind, ServiceSchedule
+from jobs.services.schedule import services_done_by
 
 #: The spans of the list by name: days ahead; overdue has none.
 SPANS = {"overdue": None, "30": 30, "90": 90, "all": 10_000}
@@ -43,7 +43,11 @@ def service_rows(services: list[ServiceSchedule], *, today: date) -> list[Servic
     """Return services with the open job that will do each, and the last step of reminding."""
     installations = {service.installation_id for service in services}
     open_jobs = Job.objects.filter(installation__in=installations, status__in=OPEN_STATUSES)
-    jobs = {(job.installation_id, job.kind): job for job in open_jobs}
+    jobs = {
+        (job.installation_id, kind): job
+        for job in open_jobs.exclude(kind=JobKind.NEW_INSTALLATION).select_related("installation__site")
+        for kind in services_done_by(kind=job.kind, rule_book=job.installation.site.rule_book)
+    }
     reminders = {
         (reminder.installation_id, reminder.service, reminder.due_on): reminder
         for reminder in Reminder.objects.filter(installation__in=installations).order_by("decided_at", "pk")
@@ -53,7 +57,7 @@ def service_rows(services: list[ServiceSchedule], *, today: date) -> list[Servic
             service=service,
             overdue=service.is_overdue(today),
             days=abs((service.next_due_on - today).days),
-            job=jobs.get((service.installation_id, JOB_OF_SERVICE[ServiceKind(service.kind)])),
+            job=jobs.get((service.installation_id, ServiceKind(service.kind))),
             reminder=reminders.get((service.installation_id, service.kind, service.next_due_on)),
         )
         for service in services

@@ -18,6 +18,7 @@ from jobs.models import (
     User,
 )
 from jobs.services.jobs import job_create
+from jobs.services.schedule import jobs_that_do
 
 #: The job that does a service.
 JOB_OF_SERVICE = {
@@ -84,8 +85,8 @@ def _take(booking: BookingRequest, by: User, now: datetime) -> None:
 def _check_not_booked(installation: Installation, service: str) -> None:
     # The lock makes two clicks on the same service see each other.
     Installation.objects.select_for_update().get(pk=installation.pk)
-    kind = JOB_OF_SERVICE[ServiceKind(service)]
-    job = Job.objects.filter(installation=installation, kind=kind, status__in=OPEN_STATUSES).first()
+    kinds = jobs_that_do(service=service, rule_book=installation.site.rule_book)
+    job = Job.objects.filter(installation=installation, kind__in=kinds, status__in=OPEN_STATUSES).first()
     if job is not None:
         raise JobsError(
             "already_booked",

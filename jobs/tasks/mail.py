@@ -5,7 +5,7 @@ from __future__ import annotations
 from celery import shared_task
 from django.utils import timezone
 
-from jobs.services.mail import mail_send, mails_left
+from jobs.services.mail import mail_send, mails_send_left
 from jobs.services.reminders import reminders_queue
 
 
@@ -18,8 +18,7 @@ def send_mail(pk: int) -> None:
 @shared_task(name="jobs.tasks.pick_up_left_mail")
 def pick_up_left_mail() -> None:
     """Send what a lost bell or a killed worker left behind."""
-    for pk in mails_left(now=timezone.now()):
-        mail_send(pk=pk, now=timezone.now())
+    mails_send_left(now=timezone.now())
 
 
 @shared_task(name="jobs.tasks.queue_due_reminders")

@@ -19,6 +19,8 @@ from jobs.models import (
     ServiceKind,
     Shop,
 )
+from jobs.queries.services import service_rows
+from jobs.services.bookings import service_book
 from jobs.services.wishes import booking_ask
 from tests.factories import NOW, InstallationFactory, JobFactory
 
@@ -154,3 +156,18 @@ def test_another_customers_installation_is_not_found(installation):
 def test_asking_too_often_is_slowed_down(installation, monkeypatch):
     monkeypatch.setattr("jobs.private_link.MOST_WRITES", 2)
     assert [ask(installation).status_code for _ in range(4)][-1] == 429
+
+
+# Common practice, from memory: see above; the office's list and its buttons follow the same rule.
+@pytest.mark.parametrize(("country", "counts"), [(Country.US, True), (Country.GB, False)])
+def test_an_open_sweep_counts_for_the_inspection_in_the_office_too(country, counts, office):
+    installation = house(country)
+    sweep = JobFactory(installation=installation, kind=JobKind.ANNUAL_SWEEP, status=JobStatus.PLANNED)
+    inspection = installation.services.get(kind=ServiceKind.INSPECTION)
+    (row,) = service_rows([inspection], today=date(2026, 5, 4))
+    assert (row.job == sweep) is counts
+    if counts:
+        with pytest.raises(JobsError, match="already open"):
+            service_book(service=inspection, by=office, now=NOW)
+    else:
+        assert service_book(service=inspection, by=office, now=NOW).kind == JobKind.INSPECTION_1

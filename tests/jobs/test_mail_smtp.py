@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 
 from jobs.models import MailState, OutgoingMail
-from jobs.services.mail import RESTS, TRIES, mail_queue, mail_send, mails_left
+from jobs.services.mail import RESTS, TRIES, mail_queue, mail_send, mails_left, mails_send_left
 from jobs.services.mail_carriers import SmtpCarrier
 from tests.factories import NOW
 from tests.jobs.smtp_server import DROP, HANG, SmtpServer
@@ -173,6 +173,21 @@ def test_it_rests_longer_each_time_and_gives_up_after_the_last_try(mail, setting
     assert sum(RESTS, timedelta()) >= timedelta(days=3.9)
     assert after.state(now) == MailState.GAVE_UP
     assert "refused" in after.last_error
+
+
+def test_a_pick_up_sends_what_was_left_and_stops_when_its_time_is_over(
+    mail, smtp_server, over_smtp, monkeypatch
+):
+    over_smtp(smtp_server)
+    for _ in range(2):
+        mail_queue(to="ben@house.example", subject="Due", text="Dear Ben", now=NOW)
+    monkeypatch.setattr("jobs.services.mail.PICK_UP_FOR", -1.0)
+    assert mails_send_left(now=NOW) == 0
+    monkeypatch.undo()
+    over_smtp(smtp_server)
+    assert mails_send_left(now=NOW) == 3
+    assert mails_send_left(now=NOW) == 0
+    assert len(set(smtp_server.ids())) == 3
 
 
 def test_a_mail_that_kills_its_worker_every_time_is_given_up(mail, smtp_server, over_smtp):

@@ -38,7 +38,7 @@ def answer_record(
     # One lock for a record: two people who answer at once queue up, and every answer follows another.
     record = SiteRecord.objects.select_for_update().get(pk=stage.record_id)
     stage = StageRecord.objects.get(pk=stage.pk)
-    if entry is not None and (earlier := _earlier(entry, stage, item)):
+    if entry is not None and (earlier := _earlier(entry, stage, item, raw_text, photo)):
         return earlier
     _check_may_answer(record, stage, by)
     latest = _latest(record)
@@ -74,11 +74,22 @@ def answer_record(
     return answer
 
 
-def _earlier(entry: uuid.UUID, stage: StageRecord, item: str) -> Answer | None:
+def _earlier(
+    entry: uuid.UUID, stage: StageRecord, item: str, raw_text: str, photo: Photo | None
+) -> Answer | None:
     earlier = Answer.objects.filter(entry=entry).first()
-    if earlier and (earlier.stage_id, earlier.item) != (stage.pk, item):
+    if earlier is None:
+        return None
+    if (earlier.stage_id, earlier.item) != (stage.pk, item):
         raise InspectionsError(
             "entry_taken", "This entry was used for something else already. Load the page again and retry."
+        )
+    if earlier.raw_text.casefold() != raw_text.strip().casefold() or earlier.photo != photo:
+        # Its acknowledgement was lost and the person has changed it since: it is another entry.
+        raise InspectionsError(
+            "entry_differs",
+            f"“{earlier.raw_text or 'The photo'}” had arrived before. To put the new one in its place, send"
+            " it once more.",
         )
     return earlier
 

@@ -39,16 +39,17 @@ def photo_store(
 
     The same entry sent again gives the photo it made the first time.
     """
-    if entry is not None and (earlier := Photo.objects.filter(entry=entry).first()):
-        if earlier.job_id != job.pk:
-            raise InspectionsError("entry_taken", "This entry was used for something else already.")
-        return earlier
     content = _content(upload)
+    sha256 = hashlib.sha256(content).hexdigest()
+    # One lock for a job: an entry that arrives twice at once is seen by the second.
+    Job.objects.select_for_update().get(pk=job.pk)
+    if entry is not None and (earlier := _earlier(entry, job, sha256)):
+        return earlier
     picture = picture_look(content)
     photo = Photo(
         entry=entry or uuid.uuid4(),
         job=job,
-        sha256=hashlib.sha256(content).hexdigest(),
+        sha256=sha256,
         extension=picture.extension,
         width=picture.width,
         height=picture.height,
@@ -61,6 +62,17 @@ def photo_store(
     photo.save(force_insert=True)
     bell_ring(task=prepare_photo, pk=photo.pk)
     return photo
+
+
+def _earlier(entry: uuid.UUID, job: Job, sha256: str) -> Photo | None:
+    earlier = Photo.objects.filter(entry=entry).first()
+    if earlier and earlier.job_id != job.pk:
+        raise InspectionsError("entry_taken", "This entry was used for something else already.")
+    if earlier and earlier.sha256 != sha256:
+        raise InspectionsError(
+            "entry_differs", "The photo before this one had arrived. Take it again to put it in its place."
+        )
+    return earlier
 
 
 def _content(upload: Upload) -> bytes:

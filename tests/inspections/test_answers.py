@@ -163,9 +163,18 @@ def test_a_deposit_found_before_sweeping_is_no_defect(office, technician, instal
 def test_the_same_entry_sent_twice_is_kept_once(answer):
     entry = uuid.uuid4()
     first = answer("before_work", "services_traced", "yes", entry=entry)
-    again = answer("before_work", "services_traced", "no", entry=entry)
+    again = answer("before_work", "services_traced", "YES ", entry=entry)
     assert again == first
     assert Answer.objects.count() == 1
+
+
+def test_an_entry_changed_since_it_arrived_is_told_so_not_dropped(answer):
+    entry = uuid.uuid4()
+    answer("ceiling_support", "ceiling_clearance", "15 1/2", entry=entry)
+    with pytest.raises(InspectionsError) as refused:
+        answer("ceiling_support", "ceiling_clearance", "16", entry=entry)
+    assert refused.value.code == "entry_differs"
+    assert "“15 1/2” had arrived before" in refused.value.sentence
 
 
 def test_an_entry_used_for_something_else_is_refused(answer):

@@ -101,6 +101,14 @@ def test_the_same_entry_sent_twice_is_one_photo(store, office, technician):
     assert refused.value.code == "entry_taken"
 
 
+def test_another_photo_under_an_entry_that_arrived_is_told_so_not_dropped(store):
+    entry = uuid.uuid4()
+    store(photo(), entry=entry)
+    with pytest.raises(InspectionsError) as refused:
+        store(photo(orientation=3), entry=entry)
+    assert refused.value.code == "entry_differs"
+
+
 @pytest.mark.parametrize(
     "content",
     [

@@ -175,6 +175,14 @@ class TestAnswer:
             assert send("before_work", "services_traced", "yes", entry=entry).status_code == 200
         assert Answer.objects.count() == 1
 
+    def test_an_entry_changed_after_a_lost_acknowledgement_stays_in_the_field(self, send):
+        entry = uuid.uuid4()
+        send("ceiling_support", "ceiling_clearance", "15 1/2", entry=entry)
+        part = send("ceiling_support", "ceiling_clearance", "16", entry=entry).content.decode()
+        assert 'value="16"' in part
+        assert "had arrived before" in part
+        assert str(entry) not in part
+
     def test_an_entry_without_its_number_is_refused_in_place(self, send):
         assert "refusal" in send("before_work", "services_traced", "yes", entry="x").content.decode()
         assert not Answer.objects.exists()

@@ -22,6 +22,7 @@ from django.utils.timesince import timesince
 from config.environment import is_loopback
 from config.pango import missing_libraries
 from jobs.models import Heartbeat
+from jobs.paper_fonts import fonts_missing
 
 #: What each pragma must read back as: name, good values, what the database would do otherwise, id.
 PRAGMAS = (
@@ -42,6 +43,22 @@ def check_pango(**kwargs: Any) -> list[CheckMessage]:
             f"{' and '.join(missing)} cannot be loaded, so no paper can be rendered.",
             hint="Run bin/setup, which installs it where it can and says the command where it cannot.",
             id="fluewright.E001",
+        )
+    ]
+
+
+@register("papers")
+def check_fonts(**kwargs: Any) -> list[CheckMessage]:
+    """Whether the fonts papers are set in are there."""
+    missing = fonts_missing()
+    if not missing:
+        return []
+    return [
+        Error(
+            f"{len(missing)} of the fonts papers are set in are missing, {missing[0]} among them, so no paper"
+            " can be made.",
+            hint="Run bin/setup, which installs them from the npm registry.",
+            id="fluewright.E009",
         )
     ]
 

@@ -55,7 +55,9 @@ def shop_part(shop: Shop) -> Json:
 
 def site_part(site: Site) -> Json:
     """Return where the house is."""
-    place = " ".join(one for one in (site.region, site.postcode) if one)
+    # A postcode is read as one word, so it is never broken over two lines.
+    postcode = site.postcode.replace(" ", "\u00a0")
+    place = " ".join(one for one in (site.region, postcode) if one)
     town = ", ".join(one for one in (site.city, place) if one)
     return {"label": site.label, "lines": [site.street, town, site.get_country_display()]}
 

@@ -6,6 +6,7 @@ import http.server
 import threading
 
 import pytest
+from django.core import checks
 from weasyprint.urls import FatalURLFetchingError
 
 from jobs import paper_fonts
@@ -89,16 +90,30 @@ def test_rendering_asks_nothing_of_the_network_and_stops(template):
     assert asked == []
 
 
-def test_a_missing_font_is_an_error_that_says_what_to_do(settings, template):
+@pytest.fixture
+def no_fonts(settings):
+    """Static files without the npm packages."""
     settings.STATICFILES_DIRS = [settings.BASE_DIR / "static"]
     paper_fonts.finders.get_finder.cache_clear()
-    try:
-        with pytest.raises(JobsError) as refusal:
-            paper_render(template=template("x"), context={})
-    finally:
-        paper_fonts.finders.get_finder.cache_clear()
+    yield
+    paper_fonts.finders.get_finder.cache_clear()
+
+
+def test_a_missing_font_is_an_error_that_says_what_to_do(no_fonts, template):
+    with pytest.raises(JobsError) as refusal:
+        paper_render(template=template("x"), context={})
     assert refusal.value.code == "font_missing"
     assert "bin/setup" in refusal.value.sentence
+
+
+def test_a_system_check_names_missing_fonts(no_fonts):
+    (found,) = checks.run_checks(tags=["papers"])
+    assert found.id == "fluewright.E009"
+    assert paper_fonts.FONTS[0] in found.msg
+
+
+def test_with_its_fonts_the_system_check_has_nothing_to_say():
+    assert checks.run_checks(tags=["papers"]) == []
 
 
 def test_a_name_beyond_latin_1_is_set_in_the_bundled_fonts(template, tmp_path):

@@ -37,6 +37,8 @@ def free_port() -> int:
 class Server:
     """One server process with a folder of its own."""
 
+    stop_signal = signal.SIGINT
+
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="fluewright-test-"))
         self.port = free_port()
@@ -76,7 +78,7 @@ class Server:
     def stop(self) -> None:
         """Stop the process and throw its folder away."""
         if self.process is not None:
-            os.killpg(self.process.pid, signal.SIGINT)
+            os.killpg(self.process.pid, self.stop_signal)
             self.process.wait(PATIENCE)
         shutil.rmtree(self.folder, ignore_errors=True)
 
@@ -112,6 +114,9 @@ class Redis(Server):
 
 class Postgres(Server):
     """A PostgreSQL cluster; run as the system's postgres user where the tests run as root, as it demands."""
+
+    #: Stops without writing everything down first; the cluster is thrown away anyhow.
+    stop_signal = signal.SIGQUIT
 
     def start(self) -> Postgres:
         programs = postgres_programs()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from django.core.management import call_command
 from django.db.migrations.loader import MigrationLoader
@@ -18,7 +20,7 @@ def graph():
 def test_migrations_form_one_line(app, graph):
     line = sorted(name for label, name in graph.nodes if label == app)
     assert [name[:4] for name in line] == [f"{number:04d}" for number in range(1, len(line) + 1)]
-    for before, after in zip(line, line[1:], strict=False):
+    for before, after in pairwise(line):
         parents = [key.key for key in graph.node_map[(app, after)].parents]
         assert [name for label, name in parents if label == app] == [before]
     assert graph.leaf_nodes(app) == [(app, line[-1])]

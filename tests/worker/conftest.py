@@ -76,11 +76,9 @@ GROUNDS = ["servers"] if os.environ.get("FLUEWRIGHT_SERVERS") == "required" else
 
 
 @pytest.fixture(params=GROUNDS)
-def shop(request, django_db_blocker, smtp_server) -> Iterator[RunningShop]:
-    """A shop whose mail goes to the SMTP server; whatever runs in it is ended after the test."""
+def shop(request, django_db_blocker) -> Iterator[RunningShop]:
+    """A shop this test reads and writes; whatever runs in it is ended after the test."""
     shop = request.getfixturevalue(f"{request.param}_shop")
-    shop.environment["MAIL_URL"] = f"smtp://127.0.0.1:{smtp_server.port}"
-    shop.environment["MAIL_FROM"] = "office@shop.example"
     try:
         with django_db_blocker.unblock(), shop.visited():
             yield shop
@@ -89,7 +87,11 @@ def shop(request, django_db_blocker, smtp_server) -> Iterator[RunningShop]:
 
 
 @pytest.fixture
-def smtp_server() -> Iterator[SmtpServer]:
+def smtp_server(shop) -> Iterator[SmtpServer]:
+    """A mail server that the shop's workers use."""
     server = SmtpServer().start()
+    shop.environment["MAIL_URL"] = f"smtp://127.0.0.1:{server.port}"
+    shop.environment["MAIL_FROM"] = "office@shop.example"
     yield server
+    shop.stop()
     server.stop()

@@ -47,6 +47,7 @@ class RunningShop:
     environment: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
         self.environment = {
             **os.environ,
             "DJANGO_SETTINGS_MODULE": "config.settings",

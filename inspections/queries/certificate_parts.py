@@ -79,6 +79,18 @@ def _verdict(item: ItemView) -> Json:
     return {"outcome": item.verdict, "word": word}
 
 
+def finding_parts(view: RecordView) -> list[Json]:
+    """Return what was measured and chosen, for the first page of a job without a drawing; waived first."""
+    found = [
+        item
+        for stage in view.stages
+        for item in stage.items
+        if item.item.kind in {AnswerKind.MEASURE, AnswerKind.CHOOSE} and item.answer is not None
+    ]
+    found.sort(key=lambda item: item.verdict not in {"fail", "unknown"})
+    return [_answer(item) for item in found]
+
+
 def photo_parts(view: RecordView, site: Site) -> list[Json]:
     """Return every photo that counts, with what it shows, where it belongs, when and by whom."""
     parts = []

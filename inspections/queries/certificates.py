@@ -34,6 +34,8 @@ from jobs.queries.paper_parts import (
     stored_source_words,
 )
 
+#: Lines that fit on a first page without a drawing.
+MOST_ON_FRONT = 14
 #: Hexadecimal digits of the record mark, printed in groups of four.
 _MARK = 24
 
@@ -78,6 +80,7 @@ def certificate_context(
         "plan": plan_words(plan, site),
         "checklist": f"{view.checklist.title}, version {view.checklist.version}",
         "drawings": _drawings(view, site),
+        "findings": parts.finding_parts(view)[:MOST_ON_FRONT],
         "tally": parts.tally_words(view),
         "worked_by": {
             "label": words.WORKED_BY.get(JobKind(job.kind), "Done by"),

@@ -37,9 +37,7 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     html = render_to_string(template, context).translate(SPELLED_OUT)
     fetcher = PaperFetcher(context.get("pictures", ()))
     try:
-        pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(
-            font_config=_fonts(), pdf_tags=True
-        )
+        pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(font_config=_fonts(), pdf_tags=True)
     except FatalURLFetchingError as error:
         reason = error.__cause__ or error
         raise JobsError("part_missing", f"A part of the document is missing: {reason}") from error

@@ -227,6 +227,8 @@ def test_a_sweep_is_certified_as_a_sweep(certify):
     text = certify(kind="annual sweep").page(1)
     assert "The chimney named below was swept" in text
     assert "Swept by" in text
+    # Without a plan there is no drawing; what was found takes its place.
+    assert "Deposit left after sweeping" in text
 
 
 def test_it_says_what_it_does_not_say_and_warns_who_uses_the_stove(certify):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import pillow_heif
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 from inspections.errors import InspectionsError
 
@@ -29,6 +29,7 @@ MOST_PIXELS = 100_000_000
 LEAST_SIDE = 16
 _TURNED = frozenset({5, 6, 7, 8})
 _ORIENTATION = 0x0112
+_SWITCH = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Picture:
 
 def picture_look(content: bytes) -> Picture:
     """Say what a picture is; refuse what is no picture, broken, or too large to unpack."""
-    with _opened(content) as image:
+    with _whole_only(), _opened(content) as image:
         width, height = image.size
         if width * height > MOST_PIXELS:
             raise InspectionsError(
@@ -87,6 +88,18 @@ def _opened(content: bytes) -> Image.Image:
             "photo_not_a_picture",
             "That file is no photo that can be read here. Send a JPEG, HEIC, PNG or WebP picture.",
         ) from error
+
+
+@contextmanager
+def _whole_only() -> Iterator[None]:
+    """Have Pillow refuse pictures cut short: the maker of papers tells it, for the whole process, not to."""
+    with _SWITCH:
+        before = ImageFile.LOAD_TRUNCATED_IMAGES
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
+        try:
+            yield
+        finally:
+            ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def _unpack_quickly(image: Image.Image) -> None:

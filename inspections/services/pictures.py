@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import io
 import math
+import threading
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 

@@ -1,5 +1,5 @@
 /** The box to sign in: strokes go as points into a hidden field when the form is sent. */
-import SignaturePad from "../signature_pad/signature_pad.js";
+import SignaturePad from "../signature_pad/signature_pad.min.js";
 
 const HEIGHT = 220;
 

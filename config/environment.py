@@ -27,11 +27,19 @@ def flag(name: str, default: bool = False) -> bool:
     raise ImproperlyConfigured(f"{name} is {value!r}: write yes or no.")
 
 
+def number(name: str, default: int) -> int:
+    """Return a whole number from an environment variable; anything else is an error that names it."""
+    value = text(name) or str(default)
+    if not (value.isascii() and value.isdigit()):
+        raise ImproperlyConfigured(f"{name} is {value!r}: write a whole number.")
+    return int(value)
+
+
 def folder(name: str, default: Path) -> Path:
-    """Return the folder a variable names, or the default; made when it is not there."""
+    """Return the folder a variable names, or the default; made for its owner alone when it is not there."""
     path = Path(text(name) or default).absolute()
     try:
-        path.mkdir(parents=True, exist_ok=True)
+        path.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
         raise ImproperlyConfigured(
             f"The folder {path} cannot be made ({error.strerror}). Make it, or name another with {name}."

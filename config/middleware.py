@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from http import HTTPStatus
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.utils import timezone
 
 from jobs.models import Shop
 
-#: Inline styles are allowed for drawings, whose figures place themselves; inline scripts never are.
+#: Nothing stands inline, neither script nor style. `data:` is for drawings, `blob:` for a photo just taken.
 POLICY = (
-    "default-src 'self'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
+    "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
     "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
+#: What a form's other fields may add to one photo [bytes].
+_ROOM = 5 * 1024 * 1024
 
 
 def content_security_policy(
@@ -25,6 +30,33 @@ def content_security_policy(
         response = get_response(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
         return response
+
+    return answer
+
+
+def nothing_kept(
+    get_response: Callable[[HttpRequest], HttpResponse],
+) -> Callable[[HttpRequest], HttpResponse]:
+    """Have pages kept nowhere unless a view says otherwise: after signing out, going back shows nothing."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault("Cache-Control", "private, no-store")
+        return response
+
+    return answer
+
+
+def one_photo_at_most(
+    get_response: Callable[[HttpRequest], HttpResponse],
+) -> Callable[[HttpRequest], HttpResponse]:
+    """Refuse what is larger than any form here sends, before any of it is read or written to the disk."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        size = request.META.get("CONTENT_LENGTH") or "0"
+        if size.isdecimal() and int(size[:20]) > settings.PHOTO_MAX_BYTES + _ROOM:
+            return render(request, "413.html", status=HTTPStatus.REQUEST_ENTITY_TOO_LARGE)
+        return get_response(request)
 
     return answer
 

@@ -21,9 +21,14 @@ ALLOWED_HOSTS = [_site.hostname or "127.0.0.1"]
 if environment.is_loopback(_site.hostname):
     ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]"]
 CSRF_TRUSTED_ORIGINS = [SITE_URL]
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = _site.scheme == "https"
-SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if _site.scheme == "https" else None
-SECURE_HSTS_SECONDS = 31_536_000 if _site.scheme == "https" else 0
+_sealed = _site.scheme == "https"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = _sealed
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if _sealed else None
+SECURE_HSTS_SECONDS = 31_536_000 if _sealed else 0
+# The shop's other host names are not this program's business.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
+# How many proxies stand in front. Rate limits count by the address that the outermost of them saw.
+ALLAUTH_TRUSTED_PROXY_COUNT = environment.number("TRUSTED_PROXIES", 1 if _sealed else 0)
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 
@@ -51,6 +56,8 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "config.middleware.content_security_policy",
+    "config.middleware.nothing_kept",
+    "config.middleware.one_photo_at_most",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -207,7 +214,12 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "formatters": {
+        "line": {
+            "()": "config.logs.KeylessFormatter",
+            "format": "%(asctime)s %(levelname)s %(name)s: %(message)s",
+        }
+    },
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": "INFO"},
     # They tell every step of every document.

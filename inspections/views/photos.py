@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models.fields.files import FieldFile
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.utils.cache import patch_cache_control
+from django.utils.cache import get_conditional_response, patch_cache_control
 from django.views.decorators.http import require_GET
 
 from inspections.models import Photo
@@ -15,7 +15,6 @@ from jobs.permissions import EVERYONE, allow, signed_in
 
 #: A picture opened by itself brings no style, no script and no frame.
 _POLICY = "default-src 'none'; sandbox"
-_KEPT_SECONDS = 3600
 
 
 @require_GET
@@ -24,6 +23,10 @@ def photo_file(request: HttpRequest, pk: int, size: str) -> HttpResponse | FileR
     """Send a thumbnail, a print copy, or the original as it came from the camera."""
     photo = get_object_or_404(photos_visible_to(signed_in(request)), pk=pk)
     file, media_type = _file(photo, size)
+    tag = f'"{photo.sha256}-{size}"'
+    known = get_conditional_response(request, etag=tag)
+    if known is not None:
+        return known
     try:
         opened = file.open("rb")
     except FileNotFoundError as error:
@@ -33,8 +36,9 @@ def photo_file(request: HttpRequest, pk: int, size: str) -> HttpResponse | FileR
     response = FileResponse(opened, as_attachment=original, filename=name, content_type=media_type)
     response["X-Content-Type-Options"] = "nosniff"
     response["Content-Security-Policy"] = _POLICY
-    # Only this person's browser may keep it; what a photo's address shows never changes.
-    patch_cache_control(response, private=True, max_age=_KEPT_SECONDS, immutable=True)
+    # A browser may keep it, but asks before each showing whether this person may still see it.
+    response["ETag"] = tag
+    patch_cache_control(response, private=True, no_cache=True)
     return response
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from inspections.services.photo_copies import photo_prepare
@@ -27,9 +28,19 @@ def test_a_copy_is_sent_to_be_looked_at(as_user, installer, picture, size):
     response = as_user(installer).get(where(picture, size))
     assert response["Content-Type"] == "image/jpeg"
     assert response["X-Content-Type-Options"] == "nosniff"
-    assert "private" in response["Cache-Control"]
+    assert response["Cache-Control"] == "private, no-cache"
     assert response["Content-Security-Policy"] == "default-src 'none'; sandbox"
     assert b"".join(response.streaming_content)[:3] == b"\xff\xd8\xff"
+
+
+def test_a_kept_picture_is_shown_again_only_to_who_may_still_see_it(as_user, installer, stranger, picture):
+    photo_prepare(pk=picture.pk, now=NOW)
+    first = as_user(installer).get(where(picture, "thumbnail"))
+    first.close()
+    told = {"HTTP_IF_NONE_MATCH": first["ETag"]}
+    assert as_user(installer).get(where(picture, "thumbnail"), **told).status_code == 304
+    assert as_user(stranger).get(where(picture, "thumbnail"), **told).status_code == 404
+    assert Client().get(where(picture, "thumbnail"), **told).status_code == 302
 
 
 def test_the_original_is_sent_as_a_file_under_a_name_of_ours(as_user, inspector, picture):

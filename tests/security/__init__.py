@@ -1,0 +1,1 @@
+"""What a stranger, a curious colleague or bad luck may try."""

@@ -173,6 +173,41 @@ def format_length(
     return f"{sign}{feet} ft" + (f" {_mixed(rest)} in" if rest else "")
 
 
+def rounded(value: float, decimals: int, rounding: str = "nearest") -> float:
+    """Round to so many decimals, up or down where a limit must not be shown easier than it is.
+
+    Parameters
+    ----------
+    value : float
+        The figure [any]
+    decimals : int
+        Digits behind the point [-]
+    rounding : str
+        nearest | up | down [-]
+
+    Returns
+    -------
+    float
+        The rounded figure [as the value]
+
+    Raises
+    ------
+    ValueError
+        The rounding is not known.
+
+    Examples
+    --------
+    >>> rounded(1.231, 2), rounded(1.231, 2, "up"), rounded(1.239, 2, "down")
+    (1.23, 1.24, 1.23)
+
+    References
+    ----------
+    Common practice.
+    """
+    step = 10.0**decimals
+    return _rounded(value * step, rounding) / step + 0.0
+
+
 def format_both(metres: float, rounding: str = "nearest") -> str:
     """Length in both systems, for a sentence that either reader follows.
 

@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
-from calcs.lengths import LONGEST_TEXT, UnitError, format_length, parse_length
+from calcs.lengths import LONGEST_TEXT, UnitError, format_length, parse_length, rounded
 
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
 
@@ -235,7 +235,7 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     return value
 
 
-def format_quantity(value: float, kind: str, system: str = "metric") -> str:
+def format_quantity(value: float, kind: str, system: str = "metric", *, rounding: str = "nearest") -> str:
     """Quantity the way it is read.
 
     Parameters
@@ -246,6 +246,9 @@ def format_quantity(value: float, kind: str, system: str = "metric") -> str:
         As for `parse_quantity` [-]
     system : str
         metric | imperial [-]
+    rounding : str
+        nearest | up | down: up never shows a least figure as less than it is, so that what is shown as
+        enough is enough when it is typed back in [-]
 
     Returns
     -------
@@ -255,12 +258,14 @@ def format_quantity(value: float, kind: str, system: str = "metric") -> str:
     Raises
     ------
     ValueError
-        The value is no number, or kind or system is not known.
+        The value is no number, or kind, system or rounding is not known.
 
     Examples
     --------
     >>> format_quantity(12.0, "draft"), format_quantity(12.0, "draft", "imperial")
     ('12.0 Pa', '0.048 in w.c.')
+    >>> format_quantity(12.0, "draft", "imperial", rounding="up")
+    '0.049 in w.c.'
     >>> format_quantity(0.2, "percent"), format_quantity(1 / 48, "slope", "imperial")
     ('20 %', '1/4 in per ft')
 
@@ -273,12 +278,14 @@ def format_quantity(value: float, kind: str, system: str = "metric") -> str:
     if system not in {"metric", "imperial"}:
         raise ValueError(f"system must be metric or imperial, not {system!r}")
     simple = {
-        "length": lambda: format_length(value, system),
+        "length": lambda: format_length(value, system, rounding=rounding),
         "count": lambda: f"{value:g}",
-        "ratio": lambda: f"{value:.3g}",
-        "percent": lambda: f"{value * 100:.3g} %",
+        "ratio": lambda: f"{rounded(value, 3, rounding):g}",
+        "percent": lambda: f"{rounded(value * 100, 1, rounding):g} %",
         "slope": lambda: (
-            f"{value * 1000:.3g} mm/m" if system == "metric" else f"{format_length(value * 0.3048)} per ft"
+            f"{rounded(value * 1000, 1, rounding):g} mm/m"
+            if system == "metric"
+            else f"{format_length(value * 0.3048, rounding=rounding)} per ft"
         ),
     }
     if kind in simple:
@@ -288,7 +295,7 @@ def format_quantity(value: float, kind: str, system: str = "metric") -> str:
     known = KINDS[kind]
     unit, label, decimals = known.shown[system]
     factor, offset = _scale(unit, known.si)
-    return f"{(value - offset) / factor + 0.0:.{decimals}f} {label}"
+    return f"{rounded((value - offset) / factor, decimals, rounding):.{decimals}f} {label}"
 
 
 def _spelling(unit: str) -> str:

@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
-from calcs.units import format_length
+from calcs.lengths import rounded
+from calcs.units import format_length, format_quantity
 
-_PASCALS_PER_INCH_OF_WATER = 249.08891
 _SYSTEMS = ("imperial", "metric")
 #: Rule books whose trade measures in inches.
 _IMPERIAL_BOOKS = frozenset({"us"})
 #: From here on a height reads better in feet.
 _FEET_FROM = 3.0
+
+_EITHER = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")
+
+
+def in_units(text: str, system: str) -> str:
+    """Text with the figures of one system of units, where it is written for both.
+
+    Parameters
+    ----------
+    text : str
+        Text such as `from {6 ft|1.8 m} up`, imperial first
+    system : str
+        imperial | metric
+
+    Returns
+    -------
+    str
+        The text with one of each pair
+
+    Examples
+    --------
+    >>> in_units("Fall protection from {6 ft|1.8 m} up.", "metric")
+    'Fall protection from 1.8 m up.'
+    """
+    return _EITHER.sub(r"\1" if system == "imperial" else r"\2", text)
 
 
 def system_of(rulebook_code: str) -> str:
@@ -61,18 +87,19 @@ class Wording:
     def height(self, metres: float, rounding: str = "nearest") -> str:
         """Height to half an inch in feet and inches, or metres to a centimetre."""
         if self.system == "metric":
-            return f"{metres:.2f} m"
+            return f"{rounded(metres, 2, rounding):.2f} m"
         return format_length(metres, self.system, 2, feet_from=_FEET_FROM, rounding=rounding)
 
     def dimension(self, metres: float) -> str:
         """Length as a drawing carries it: feet and inches to a sixteenth, or millimetres."""
         return format_length(metres, self.system, feet_from=_FEET_FROM)
 
-    def draft(self, pascals: float) -> str:
-        """Pressure as the gauges of the trade show it."""
+    def draft(self, pascals: float, rounding: str = "nearest") -> str:
+        """Pressure as the gauges of the trade show it, in whole pascals beside inches of water."""
+        whole = rounded(pascals, 0, rounding)
         if self.system == "metric":
-            return f"{pascals:.0f} Pa"
-        return f"{pascals / _PASCALS_PER_INCH_OF_WATER:.2f} in w.c. ({pascals:.0f} Pa)"
+            return f"{whole:.0f} Pa"
+        return f"{format_quantity(pascals, 'draft', 'imperial', rounding=rounding)} ({whole:.0f} Pa)"
 
     def temperature(self, celsius: float) -> str:
         """Temperature to a degree."""

@@ -251,6 +251,22 @@ def test_it_writes_quantities_the_way_they_are_read(value, kind, system, text):
 
 
 @pytest.mark.parametrize(
+    ("value", "kind", "system"),
+    [
+        (12.0, "draft", "imperial"),
+        (12.34, "draft", "metric"),
+        (1 / 48, "slope", "metric"),
+        (0.02, "slope", "imperial"),
+        (0.1234567, "percent", "metric"),
+        (0.14, "thermal resistance", "imperial"),
+    ],
+)
+def test_a_least_figure_typed_back_as_it_is_shown_is_enough(value, kind, system):
+    assert parse_quantity(format_quantity(value, kind, system, rounding="up"), kind) >= value
+    assert parse_quantity(format_quantity(value, kind, system, rounding="down"), kind) <= value
+
+
+@pytest.mark.parametrize(
     ("value", "kind", "system", "named"),
     [
         (math.nan, "draft", "metric", "value"),

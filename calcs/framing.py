@@ -322,7 +322,7 @@ class _Bays:
         return None
 
 
-def cut_list(bay_clear: float, opening: float, stock: str) -> list[Cut]:
+def cut_list(bay_clear: float, opening: float, stock: str, offset: float = 0.0) -> list[Cut]:
     """Pieces that frame a square opening between two members.
 
     Parameters
@@ -333,6 +333,8 @@ def cut_list(bay_clear: float, opening: float, stock: str) -> list[Cut]:
         Side of the opening [m]
     stock : str
         Lumber by its trade name, such as 2x6 [-]
+    offset : float
+        Opening's centre from the bay's, to either side [m]
 
     Returns
     -------
@@ -342,7 +344,8 @@ def cut_list(bay_clear: float, opening: float, stock: str) -> list[Cut]:
     Raises
     ------
     ValueError
-        A width is not above zero, the opening is wider than the bay, or the stock is not known.
+        A width is not above zero, the opening is wider than the bay or stands beyond it, or the stock is
+        not known.
 
     Notes
     -----
@@ -365,6 +368,8 @@ def cut_list(bay_clear: float, opening: float, stock: str) -> list[Cut]:
         raise ValueError(f"stock must be one of {', '.join(LUMBER)}, not {stock!r}")
     if opening > bay_clear + EQUAL_WITHIN:
         raise ValueError("opening must not be wider than bay_clear, or a member would have to be cut")
+    if abs(offset) > (bay_clear - opening) / 2 + EQUAL_WITHIN:
+        raise ValueError("offset puts the opening beyond the bay, where a member would have to be cut")
     double = bay_clear > SINGLE_HEADER_SPAN + EQUAL_WITHIN
     notes = []
     if double:
@@ -374,10 +379,17 @@ def cut_list(bay_clear: float, opening: float, stock: str) -> list[Cut]:
     cuts = [Cut("header", stock, 4 if double else 2, bay_clear, "; ".join(notes))]
     spare = bay_clear - opening
     if spare > EQUAL_WITHIN:
-        tight = spare < 2 * LUMBER[stock][0] - EQUAL_WITHIN
-        note = f"only {_inches(spare)} to share between both sides; rip to fit" if tight else ""
-        cuts.append(Cut("block", stock, 2, opening, note))
+        gap = spare / 2 - abs(offset)
+        cuts.append(Cut("block", stock, 1 if gap <= EQUAL_WITHIN else 2, opening, _block_note(gap, stock)))
     return cuts
+
+
+def _block_note(gap: float, stock: str) -> str:
+    """Say what becomes of the block on the narrower side, where its thickness may not fit the gap."""
+    if gap <= EQUAL_WITHIN:
+        return "on the other side the member itself bounds the opening"
+    tight = gap < LUMBER[stock][0] - EQUAL_WITHIN
+    return "a gap is narrower than the stock is thick: rip that block to fit" if tight else ""
 
 
 def _inches(metres: float) -> str:

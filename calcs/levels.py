@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from calcs.survey import Appliance, Chimney, Survey
+
+#: What a covering adds to the deck where nobody measured it, battens included [m]. Common practice, from
+#: memory. Membranes lie on insulation of any thickness and thatch is laid to measure, so these have none.
+COVERING_ALLOWANCE: Mapping[str, float] = MappingProxyType(
+    {"asphalt shingle": 0.010, "wood shingle": 0.025, "metal": 0.030, "slate": 0.040, "tile": 0.080}
+)
 
 
 @dataclass(frozen=True)
@@ -19,7 +27,10 @@ class Levels:
     insulation_top: float | None
     first_joint: float | None
     deck_underside: float | None
+    #: Weather surface of the roof.
     roof: float | None
+    #: Thickness of the covering, square to the slope: measured, or what is allowed for its kind.
+    covering: float | None
     #: Slope as rise in 12, and rise over run.
     rise: float | None
     slope: float | None
@@ -78,8 +89,9 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
 
     Notes
     -----
-    Insulation is measured from the ceiling's upper face. The deck's thickness is measured square to the
-    slope, so it stands t / cos(pitch) high in the plumb line.
+    Insulation is measured from the ceiling's upper face. Deck and covering are measured square to the
+    slope, so they stand t / cos(pitch) high in the plumb line. A covering that was not measured takes what
+    is allowed for its kind; where nothing is, the roof's surface is not known.
 
     Examples
     --------
@@ -96,11 +108,11 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
     framing_bottom = _sum(survey.floor_to_ceiling, survey.ceiling_thickness)
     framing_top = _sum(framing_bottom, survey.member_depth)
     deck_underside = _sum(framing_top, survey.attic_height)
-    plumb_deck = (
-        None
-        if survey.deck_thickness is None or slope is None
-        else survey.deck_thickness * math.hypot(1, slope)
-    )
+    covering = survey.covering_thickness
+    if covering is None:
+        covering = COVERING_ALLOWANCE.get(survey.roof_covering)
+    thickness = _sum(survey.deck_thickness, covering)
+    plumb_roof = None if thickness is None or slope is None else thickness * math.hypot(1, slope)
     return Levels(
         collar=appliance.collar_height,
         ceiling=survey.floor_to_ceiling,
@@ -113,7 +125,8 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
             else survey.floor_to_ceiling - chimney.support_projection
         ),
         deck_underside=deck_underside,
-        roof=_sum(deck_underside, plumb_deck),
+        roof=_sum(deck_underside, plumb_roof),
+        covering=covering,
         rise=rise,
         slope=slope,
     )

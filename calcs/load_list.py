@@ -13,17 +13,16 @@ from calcs.flashing import (
     nail_count,
     sealant_cartridges,
 )
+from calcs.goods import LUMBER_LENGTH, PIPE_LENGTH, flashing_name, goods_name, stock_name
 from calcs.shield import plywood_sheets
 from calcs.wording import Wording
 from calcs.workings import Workings
 
 FOOT = 0.3048
-#: Framing stock is bought in this length.
-STOCK_LENGTH = 8 * FOOT
-#: Nails in each end of a header or block, and connector pipe added by one length once overlapped. Common
+#: Nails in each end of a header or block, and screws along the edges of an enclosure's panels. Common
 #: practice, from memory.
 FRAMING_NAILS_PER_END = 3
-CONNECTOR_LENGTH = 2 * FOOT
+PANEL_SCREW_SPACING = 0.1524
 #: Fasteners dropped in insulation or bent. Common practice, from memory.
 SPARE_FASTENERS = 0.1
 SUPPORT_SIDES = 4
@@ -68,7 +67,7 @@ def load_list_of(workings: Workings, say: Wording) -> tuple[LoadItem, ...]:
     ['ceiling support', 'wood screws, No. 8 x 1 1/2 to 2 in']
     """
     return (
-        *_support(workings),
+        *_support(workings, say),
         *_framing(workings, say),
         *_attic(workings, say),
         *_sections(workings),
@@ -82,7 +81,7 @@ def _with_spares(count: int) -> int:
     return math.ceil(count * (1 + SPARE_FASTENERS) - 1e-9)
 
 
-def _support(workings: Workings) -> list[LoadItem]:
+def _support(workings: Workings, say: Wording) -> list[LoadItem]:
     size = workings.chimney.name
     items = [LoadItem("ceiling support", 1, "piece", size)]
     rule = workings.rulebook.find("support.screws_per_side")
@@ -90,7 +89,7 @@ def _support(workings: Workings) -> list[LoadItem]:
         per_side = int(rule.upper or rule.value)
         items.append(
             LoadItem(
-                "wood screws, No. 8 x 1 1/2 to 2 in",
+                goods_name("support screws", say.system),
                 _with_spares(SUPPORT_SIDES * per_side),
                 "piece",
                 f"{per_side} a side through the support into the framing, and spares",
@@ -106,30 +105,35 @@ def _support(workings: Workings) -> list[LoadItem]:
 def _framing(workings: Workings, say: Wording) -> list[LoadItem]:
     if not workings.cut_list:
         return []
-    stock = workings.survey.framing_stock
+    stock, length = stock_name(workings.survey.framing_stock, say.system), LUMBER_LENGTH[say.system]
     pieces = [cut.length for cut in workings.cut_list for _ in range(cut.count)]
-    boards = _boards(pieces)
+    boards = _boards(pieces, length)
     cuts = ", ".join(f"{cut.count} x {say.length(cut.length)}" for cut in workings.cut_list)
     nails = _with_spares(2 * FRAMING_NAILS_PER_END * len(pieces))
     return [
-        LoadItem(f"{stock} lumber, {say.height(STOCK_LENGTH)}", boards, "length", f"for {cuts}"),
-        LoadItem("framing nails, 16d", nails, "piece", f"{FRAMING_NAILS_PER_END} in each end, and spares"),
+        LoadItem(f"{stock} lumber, {say.height(length)}", boards, "length", f"for {cuts}"),
+        LoadItem(
+            goods_name("framing nails", say.system),
+            nails,
+            "piece",
+            f"{FRAMING_NAILS_PER_END} in each end, and spares",
+        ),
     ]
 
 
-def _boards(pieces: list[float]) -> int:
+def _boards(pieces: list[float], length: float) -> int:
     """Boards by first fit, longest piece first."""
     left: list[float] = []
     for piece in sorted(pieces, reverse=True):
-        needed = piece % STOCK_LENGTH if piece > STOCK_LENGTH else piece
-        whole = int(piece // STOCK_LENGTH) if piece > STOCK_LENGTH else 0
+        needed = piece % length if piece > length else piece
+        whole = int(piece // length) if piece > length else 0
         left.extend([0.0] * whole)
         for index, rest in enumerate(left):
             if rest >= needed:
                 left[index] = rest - needed
                 break
         else:
-            left.append(STOCK_LENGTH - needed)
+            left.append(length - needed)
     return len(left)
 
 
@@ -150,10 +154,16 @@ def _attic(workings: Workings, say: Wording) -> list[LoadItem]:
         area = sum(panel.count * panel.width * max(panel.height_left, panel.height_right) for panel in panels)
         sheets = math.ceil(area / (32 * FOOT**2))
         note = f"{error}"
-    thickness = say.length(panels[0].thickness)
+    edges = sum(panel.count * (panel.width + panel.height_left + panel.height_right) for panel in panels)
     return [
-        LoadItem(f"plywood, {thickness}", sheets, "sheet", note),
-        LoadItem("corner cleats, 2x2", 4, "piece", "on the outside of the enclosure's corners"),
+        LoadItem(goods_name("plywood", say.system), sheets, "sheet", note),
+        LoadItem(goods_name("cleats", say.system), 4, "piece", "on the outside of the enclosure's corners"),
+        LoadItem(
+            goods_name("panel screws", say.system),
+            _with_spares(math.ceil(edges / PANEL_SCREW_SPACING - 1e-9)),
+            "piece",
+            f"about {say.length(PANEL_SCREW_SPACING)} apart along the panels' edges, and spares",
+        ),
     ]
 
 
@@ -176,9 +186,10 @@ def _roof(workings: Workings, say: Wording) -> list[LoadItem]:
     if rise is not None:
         try:
             choice = flashing_for_pitch(rise, workings.survey.roof_covering)
-            items.append(LoadItem(choice.name, 1, "piece", choice.note))
-        except ValueError as error:
-            items.append(LoadItem("flashing made to measure", 1, "piece", str(error).partition(": ")[2]))
+            items.append(LoadItem(flashing_name(choice, say.system), 1, "piece", choice.note))
+        except ValueError:
+            note = f"none is made for a roof as steep as {say.pitch(rise)}"
+            items.append(LoadItem("flashing made to measure", 1, "piece", note))
     items.append(LoadItem("storm collar", 1, "piece"))
     items.append(LoadItem("cap", 1, "piece", workings.chimney.name))
     if hole is None or workings.chimney.outer_diameter is None:
@@ -190,7 +201,7 @@ def _roof(workings: Workings, say: Wording) -> list[LoadItem]:
         nails = nail_count(plate.perimeter - 8 * NAIL_EDGE, spacing)
         items.append(
             LoadItem(
-                "roofing nails, 12 ga, 1 1/4 in",
+                goods_name("roofing nails", say.system),
                 _with_spares(nails),
                 "piece",
                 f"about {say.length(spacing)} apart, {say.length(NAIL_EDGE)} from the edge, and spares",
@@ -200,7 +211,7 @@ def _roof(workings: Workings, say: Wording) -> list[LoadItem]:
     heads = nails * 2 * NAIL_EDGE
     items.append(
         LoadItem(
-            "roofing sealant, 10.1 fl oz",
+            goods_name("sealant", say.system),
             sealant_cartridges(
                 2 * plate.perimeter + collar + heads,
                 cartridge_volume=workings.rulebook.value("flashing.cartridge") or CARTRIDGE_VOLUME,
@@ -221,13 +232,14 @@ def _connector(workings: Workings, say: Wording) -> list[LoadItem]:
     elbows = workings.survey.connector_elbows or 0
     size = say.length(diameter)
     kind = workings.survey.connector_kind
-    lengths = _connector_lengths(workings, joint - collar + run)
+    each = PIPE_LENGTH[say.system]
+    lengths = _connector_lengths(workings, joint - collar + run, each)
     items = [
         LoadItem(
             f"{kind} connector pipe, {size}",
             lengths,
             "length",
-            f"{say.length(CONNECTOR_LENGTH)} lengths for {say.height(joint - collar, 'up')} up"
+            f"{say.length(each)} lengths for {say.height(joint - collar, 'up')} up"
             + (f" and {say.length(run, 'up')} across" if run else ""),
         ),
         LoadItem(f"connector adapter, {size}", 1, "piece", "to the ceiling support"),
@@ -239,7 +251,7 @@ def _connector(workings: Workings, say: Wording) -> list[LoadItem]:
         joints = lengths + elbows + 1
         items.append(
             LoadItem(
-                "sheet-metal screws, 1/2 in",
+                goods_name("sheet-metal screws", say.system),
                 _with_spares(joints * int(per_joint)),
                 "piece",
                 f"{per_joint:g} in each of {joints} joints, and spares",
@@ -248,9 +260,9 @@ def _connector(workings: Workings, say: Wording) -> list[LoadItem]:
     return items
 
 
-def _connector_lengths(workings: Workings, total: float) -> int:
+def _connector_lengths(workings: Workings, total: float, each: float) -> int:
     overlap = workings.rulebook.value("connector.overlap") or 0.0
-    return max(1, math.ceil(total / (CONNECTOR_LENGTH - overlap) - 1e-9))
+    return max(1, math.ceil(total / (each - overlap) - 1e-9))
 
 
 def _room(workings: Workings) -> list[LoadItem]:

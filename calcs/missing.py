@@ -7,6 +7,7 @@ from collections.abc import Mapping
 _SURVEY = "measure it"
 _APPLIANCE = "read it from the appliance's sheet"
 _CHIMNEY = "read it from the chimney's sheet"
+_AUTHORITY = "the rule book holds none; ask the authority having jurisdiction for it"
 
 #: Input -> (what a person calls it, where it comes from).
 _NAMES: Mapping[str, tuple[str, str]] = {
@@ -25,6 +26,11 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "survey.insulation_depth": ("Depth of the attic insulation", _SURVEY),
     "survey.roof_rise": ("Slope of the roof", _SURVEY),
     "survey.deck_thickness": ("Thickness of the roof deck", _SURVEY),
+    "survey.covering_thickness": (
+        "Thickness of the roof covering, with any insulation above the deck,",
+        _SURVEY,
+    ),
+    "survey.protected_sides": ("Which side walls have the protection", "choose it"),
     "survey.ridge_distance": ("Distance from the flue centre to the ridge or upper edge", _SURVEY),
     "survey.altitude": ("Altitude of the site", "look it up"),
     "survey.outside_temperature": ("Outside temperature to plan for", "set it"),
@@ -41,6 +47,10 @@ _NAMES: Mapping[str, tuple[str, str]] = {
         "Whether the appliance may stand nearer to a protected wall",
         _APPLIANCE,
     ),
+    "rulebook.clearance_rear": ("Rear clearance of an unlisted appliance", _AUTHORITY),
+    "rulebook.clearance_side": ("Side clearance of an unlisted appliance", _AUTHORITY),
+    "rulebook.clearance_front": ("Front clearance of an unlisted appliance", _AUTHORITY),
+    "rulebook.clearance_above": ("Clearance above an unlisted appliance", _AUTHORITY),
     "appliance.connector_clearance": (
         "Clearance of the listed connector",
         "read it from the connector's sheet",
@@ -49,6 +59,10 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "appliance.collar_height": ("Height of the appliance's collar", _APPLIANCE),
     "appliance.least_draft": ("Least draft of the appliance", _APPLIANCE),
     "appliance.flue_gas_temperature": ("Flue-gas temperature of the appliance", _APPLIANCE),
+    "appliance.hearth_resistance": (
+        "Thermal resistance the floor protection must have",
+        "read it from the appliance's sheet, 0 where it asks for none,",
+    ),
     "appliance.hearth_front": ("Hearth the appliance asks for in front", _APPLIANCE),
     "appliance.hearth_side": ("Hearth the appliance asks for at its sides", _APPLIANCE),
     "chimney.inner_diameter": ("Inner diameter of the chimney", _CHIMNEY),

@@ -149,8 +149,11 @@ def make_plan(
     workings = work_out(survey, appliance, chimney, rulebook)
     limits = limits_of(workings)
     checks = checks_of(workings, limits)
+    workings.must_move = any(
+        check.outcome is Outcome.FAIL for check in checks if check.name.startswith("appliance.clearance.")
+    )
     place_appliance(workings, *_room_to_move(workings))
-    findings = findings_of(workings, say)
+    findings = findings_of(workings, say, checks)
     load_list = load_list_of(workings, say)
     shared = {field.name for field in fields(Plan)} & {field.name for field in fields(Workings)}
     results = {name: getattr(workings, name) for name in shared - {"rulebook"}}
@@ -173,12 +176,12 @@ def _room_to_move(workings: Workings) -> tuple[float | None, float | None]:
     """How far the appliance may go towards the wall the members are counted from, and away from it [m]."""
     survey = workings.survey
     if survey.member_direction == "front to back":
-        near, far = (survey.left_wall, "side"), (survey.right_wall, "side")
+        near, far = (survey.left_wall, "left"), (survey.right_wall, "right")
     else:
         near, far = (survey.rear_wall, "rear"), (survey.front_space, "front")
     return _room(workings, *near), _room(workings, *far)
 
 
-def _room(workings: Workings, space: float | None, position: str) -> float | None:
-    clearance = appliance_clearance(workings, position)
+def _room(workings: Workings, space: float | None, side: str) -> float | None:
+    clearance = appliance_clearance(workings, side)
     return None if space is None or clearance is None else space - clearance.required

@@ -15,6 +15,9 @@ from calcs.workings import Workings, widest_flue
 _MEMORY_PRACTICE = Source(SourceKind.COMMON_PRACTICE, "common practice", provenance=Provenance.MEMORY)
 _GEOMETRY = Source(SourceKind.COMMON_PRACTICE, "geometry of the framing and the chimney's listing")
 
+#: Side of the appliance -> position the listing and the rule book name.
+SIDES = {"rear": "rear", "left": "side", "right": "side", "front": "front", "above": "above"}
+
 Limits = dict[str, Limit]
 
 #: Limit of the plan -> (rule of the book, side).
@@ -28,6 +31,15 @@ _RULE_LIMITS = {
     "alarm.co_distance": ("alarm.co_distance", "range"),
     "sweep.deposit": ("sweep.deposit", "maximum"),
 }
+#: The thickness of a hearth hangs on how hot it gets, which no sheet of an appliance is asked for here.
+_HEARTH_LIMITS = (
+    "hearth.front",
+    "hearth.side",
+    "hearth.rear",
+    "hearth.width",
+    "hearth.depth",
+    "hearth.resistance",
+)
 _CONNECTOR_LIMITS = (
     "connector.clearance",
     "connector.slope",
@@ -128,15 +140,15 @@ def _most(value: float, unit: str, source: Source) -> Limit:
     return Limit(None, value, unit, source)
 
 
-def appliance_clearance(workings: Workings, position: str) -> Clearance | None:
-    """Clearance of the appliance at one position, reduced by wall protection where that is allowed.
+def appliance_clearance(workings: Workings, side: str) -> Clearance | None:
+    """Clearance of the appliance on one side, reduced by wall protection where that is allowed.
 
     Parameters
     ----------
     workings : Workings
         The working of the plan
-    position : str
-        rear | side | front | above
+    side : str
+        rear | left | right | front | above
 
     Returns
     -------
@@ -144,13 +156,11 @@ def appliance_clearance(workings: Workings, position: str) -> Clearance | None:
         Clearance [m]; None when neither listing nor rule book gives one
     """
     appliance = workings.appliance
-    base = _unprotected(workings, position)
+    base = _unprotected(workings, SIDES[side])
     if base is None or base.minimum is None:
         return None
     figure, source = base.minimum, base.source
-    protection = {"rear": workings.survey.rear_protection, "side": workings.survey.side_protection}.get(
-        position, ""
-    )
+    protection = _protection(workings, side)
     if not protection or not figure > 0:
         return Clearance(figure, source, (), False)
     return reduced_clearance(
@@ -164,6 +174,14 @@ def appliance_clearance(workings: Workings, position: str) -> Clearance | None:
     )
 
 
+def _protection(workings: Workings, side: str) -> str:
+    """Protection of the wall on one side; of a side wall not named as protected, none."""
+    survey = workings.survey
+    if side == "rear":
+        return survey.rear_protection
+    return survey.side_protection if survey.protected_sides in {side, "both"} else ""
+
+
 def _unprotected(workings: Workings, position: str) -> Limit | None:
     appliance = workings.appliance
     if not appliance.listed:
@@ -174,13 +192,15 @@ def _unprotected(workings: Workings, position: str) -> Limit | None:
 
 def _appliance_limits(workings: Workings, limits: Limits) -> None:
     appliance = workings.appliance
-    sides = {"rear": "rear", "left": "side", "right": "side", "front": "front", "above": "above"}
-    for side, position in sides.items():
-        clearance = appliance_clearance(workings, position)
+    for side, position in SIDES.items():
+        clearance = appliance_clearance(workings, side)
         if clearance is not None:
             limits[f"appliance.clearance.{side}"] = _least(clearance.required, "m", clearance.source)
-        elif appliance.listed:
-            workings.missing.add(f"appliance.clearance_{position}", "check where the appliance stands")
+        else:
+            owner = "appliance" if appliance.listed else "rulebook"
+            workings.missing.add(f"{owner}.clearance_{position}", "check where the appliance stands")
+    if workings.survey.side_protection and not workings.survey.protected_sides:
+        workings.missing.add("survey.protected_sides", "count it")
     protected = workings.survey.rear_protection or workings.survey.side_protection
     if protected and appliance.listed and appliance.clearance_reduction_allowed is None:
         workings.missing.add("appliance.clearance_reduction_allowed", "count the wall protection")
@@ -197,11 +217,19 @@ def _hearth_limits(workings: Workings, limits: Limits) -> None:
         workings.rulebook,
         listed=appliance.listed,
         kind=appliance.kind,
-        listing={"front": appliance.hearth_front, "side": appliance.hearth_side},
+        listing={
+            "front": appliance.hearth_front,
+            "side": appliance.hearth_side,
+            "rear": appliance.hearth_rear,
+            "resistance": appliance.hearth_resistance,
+        },
     )
-    for name in ("hearth.front", "hearth.side"):
+    for name in _HEARTH_LIMITS:
         if name in found:
             limits[name] = _by_sheet(found[name], appliance_source(appliance))
+    # Where the rule book asks for a thickness, the resistance is no measure of a hearth.
+    if appliance.hearth_resistance is None and not workings.rulebook.find("hearth.constructional_thickness"):
+        workings.missing.add("appliance.hearth_resistance", "choose the floor protection")
 
 
 def _framing_limits(workings: Workings, limits: Limits) -> None:
@@ -250,12 +278,19 @@ def _roof_limits(workings: Workings, limits: Limits) -> None:
         limits["termination.unbraced"] = limit
 
 
+def _connector_outside(workings: Workings) -> float | None:
+    """Outside of the connector: the collar it is sized to, with the thickest wall the rule book knows."""
+    collar = workings.appliance.collar_diameter
+    wall = workings.rulebook.value("connector.wall_thickness") or 0.0
+    return None if collar is None else collar + 2 * wall
+
+
 def _connector_limits(workings: Workings, limits: Limits) -> None:
     appliance, plan = workings.appliance, workings.sections
     found = connector_limits(
         workings.rulebook,
         kind=workings.survey.connector_kind,
-        outer_diameter=appliance.collar_diameter,
+        outer_diameter=_connector_outside(workings),
         chimney_height=plan.total if plan and plan.pieces else None,
         listed_clearance=appliance.connector_clearance,
     )

@@ -41,6 +41,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.kind": ("radiant", "jacketed", "open fire"),
     "survey.member_kind": ("joist", "truss"),
     "survey.member_direction": ("front to back", "side to side"),
+    "survey.protected_sides": ("", "left", "right", "both"),
     "survey.roof_shape": ("gable", "shed", "flat"),
     "survey.roof_covering": (
         "metal",
@@ -54,7 +55,10 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "survey.framing_stock": tuple(LUMBER),
     "survey.connector_kind": ("single wall", "double wall listed"),
 }
+_OBSTACLES = ("building", "opening")
 _STEEPEST_ROOF = 24.0
+#: Fall that a flat roof is laid to, as rise in 12; beyond it the roof beside the outlet counts.
+_STEEPEST_FLAT = 1.0
 
 
 def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: RuleBook) -> None:
@@ -91,12 +95,16 @@ def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, ru
         _refuse_value(f"survey.obstacles[{index}].distance", obstacle.distance)
         if not math.isfinite(obstacle.height):
             raise ValueError(f"survey.obstacles[{index}].height: {obstacle.height} is not a number")
+        if obstacle.kind not in _OBSTACLES:
+            raise ValueError(
+                f"survey.obstacles[{index}].kind: {obstacle.kind!r} is not one of {', '.join(_OBSTACLES)}"
+            )
     for index, section in enumerate(chimney.sections):
         for name in ("length", "effective_length", "cost"):
             _refuse_value(f"chimney.sections[{index}].{name}", getattr(section, name))
         if not section.effective_length > 0:
             raise ValueError(f"chimney.sections[{index}].effective_length: a section has to add height")
-    _refuse_contradictions(survey, chimney)
+    _refuse_contradictions(survey, appliance, chimney)
     known = [protection.key for protection in protections(rulebook)]
     for name in ("rear_protection", "side_protection"):
         if getattr(survey, name) not in ("", *known):
@@ -122,7 +130,7 @@ def _refuse_value(name: str, value: Any) -> None:
         raise ValueError(f"{name}: it cannot be zero")
 
 
-def _refuse_contradictions(survey: Survey, chimney: Chimney) -> None:
+def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimney) -> None:
     if (
         chimney.inner_diameter is not None
         and chimney.outer_diameter is not None
@@ -136,4 +144,16 @@ def _refuse_contradictions(survey: Survey, chimney: Chimney) -> None:
     ):
         raise ValueError("survey.member_thickness: it leaves no room at that spacing")
     if survey.roof_rise is not None and survey.roof_rise > _STEEPEST_ROOF:
-        raise ValueError(f"survey.roof_rise: {survey.roof_rise:g} in 12 is beyond {_STEEPEST_ROOF:g} in 12")
+        raise ValueError(f"survey.roof_rise: {_slope(survey.roof_rise)} is beyond {_slope(_STEEPEST_ROOF)}")
+    if survey.roof_shape == "flat" and (survey.roof_rise or 0.0) > _STEEPEST_FLAT:
+        raise ValueError(
+            f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"
+        )
+    collar, ceiling = appliance.collar_height, survey.floor_to_ceiling
+    projection = chimney.support_projection or 0.0
+    if collar is not None and ceiling is not None and collar >= ceiling - projection:
+        raise ValueError("appliance.collar_height: the collar stands above where the chimney begins")
+
+
+def _slope(rise: float) -> str:
+    return f"{rise:g} in 12 ({math.degrees(math.atan(rise / 12)):.0f}°)"

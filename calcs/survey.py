@@ -108,6 +108,8 @@ class Obstacle(_Record):
     name: str
     distance: float
     height: float
+    #: building | opening: a window, rooflight or vent that smoke may come in by.
+    kind: str = "building"
 
 
 @dataclass(frozen=True)
@@ -122,6 +124,8 @@ class Survey(_Record):
     #: Key of a row in the rule book's protection table, or "" for a bare wall.
     rear_protection: str = ""
     side_protection: str = ""
+    #: Which side walls have it: left | right | both, or "" for not known, which takes nothing off.
+    protected_sides: str = ""
     # Flue centre and ceiling framing, both measured from the wall the members are counted from: the left
     # wall when the members run front to back, the wall behind the appliance when they run side to side.
     wall_to_flue_centre: float | None = None
@@ -150,6 +154,8 @@ class Survey(_Record):
     ridge_distance: float | None = None
     #: metal | asphalt shingle | tile | slate | wood shingle | thatch | membrane
     roof_covering: str = "asphalt shingle"
+    #: From the deck's upper face to the weather surface, battens and insulation included.
+    covering_thickness: float | None = None
     obstacles: tuple[Obstacle, ...] = ()
     # Connector.
     #: single wall | double wall listed

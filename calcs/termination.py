@@ -32,12 +32,14 @@ class Termination:
     """Least height of the outlet, in m, and what governs it.
 
     `height_above_penetration` counts from the highest point where the pipe meets the roof, which is its
-    uphill side; `height_above_centre` from where the flue's centre passes the roof surface.
-    `brace_required` is None when no threshold is known.
+    uphill side; `height_above_centre` from where the flue's centre passes the roof surface;
+    `height_above_downhill` from the pipe's downhill side, where most of it stands free and which a brace
+    is reckoned from. `brace_required` is None when no threshold is known.
     """
 
     height_above_penetration: float
     height_above_centre: float
+    height_above_downhill: float
     governed_by: str
     source: Source
     brace_required: bool | None
@@ -65,6 +67,11 @@ class _Roof:
     def penetration(self) -> float:
         """Highest point of penetration above the point where the flue's centre passes the surface."""
         return min(self.radius, self.ridge_distance) * self.tangent
+
+    @property
+    def downhill(self) -> float:
+        """The pipe's downhill side below the point where the flue's centre passes the surface."""
+        return self.radius * self.tangent
 
     @property
     def ridge_run(self) -> float:
@@ -115,7 +122,8 @@ def termination_height(
     covering : str
         Roof covering; thatch and wood shingle are easily lit [-]
     brace_threshold : float | None
-        Height above the roof over which the listing asks for a brace; None takes the rule book's [m]
+        Height above the roof, on the pipe's downhill side, over which the listing asks for a brace; None
+        takes the rule book's [m]
 
     Returns
     -------
@@ -173,12 +181,15 @@ def termination_height(
     for demand in demands[1:]:
         if demand.height > highest.height + EQUAL_WITHIN:
             highest = demand
+    above_centre = highest.height + roof.penetration
+    above_downhill = above_centre + roof.downhill
     return Termination(
         height_above_penetration=highest.height,
-        height_above_centre=highest.height + roof.penetration,
+        height_above_centre=above_centre,
+        height_above_downhill=above_downhill,
         governed_by=highest.name,
         source=highest.source,
-        brace_required=None if threshold is None else highest.height > threshold + EQUAL_WITHIN,
+        brace_required=None if threshold is None else above_downhill > threshold + EQUAL_WITHIN,
         brace_threshold=threshold,
         demands=tuple(demands),
     )

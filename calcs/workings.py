@@ -28,6 +28,7 @@ from calcs.shield import Panel, ShieldFit, enclosure_panels, shield_fit
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.termination import Termination, termination_height
 
+_NOTHING_STANDS = "no shield and no enclosure can stand there. Move the flue up the slope."
 #: Enclosure panels are cut from this unless the plan says otherwise: 1/2 in plywood.
 PANEL_THICKNESS = 0.0127
 
@@ -49,12 +50,16 @@ class Workings:
     before_first_member: bool = False
     bay_fit: BayFit | None = None
     nearest: NearestFit | None = None
+    #: Whether a clearance along the members is not kept, so that the appliance moves within its bay.
+    must_move: bool = False
+    #: Whether the space on both sides was measured and its clearance is known.
+    room_known: bool = False
     #: The clearances on both sides together leave no place for the appliance.
     walls_too_close: bool = False
     roof_opening: RoofOpening | None = None
     shield: ShieldFit | None = None
     enclosure: tuple[Panel, ...] = ()
-    #: Why neither shield nor enclosure can stand there.
+    #: Why neither shield nor enclosure can stand there, and what to do.
     attic_refusal: str = ""
     attic_protection: str = "unknown"
     termination: Termination | None = None
@@ -133,10 +138,11 @@ def _framing(workings: Workings) -> None:
     )
     if members:
         workings.bay_clear = bay_clear_width(*members)
-    opening, clear = workings.opening, workings.bay_clear
-    if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
-        workings.cut_list = tuple(cut_list(clear, opening, survey.framing_stock))
     _position(workings)
+    opening, clear, fit = workings.opening, workings.bay_clear, workings.bay_fit
+    if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
+        offset = workings.plumb_offset if fit is not None and fit.fits else None
+        workings.cut_list = tuple(cut_list(clear, opening, survey.framing_stock, offset or 0.0))
 
 
 def _position(workings: Workings) -> None:
@@ -163,7 +169,7 @@ def _position(workings: Workings) -> None:
 
 
 def place_appliance(workings: Workings, room_near: float | None, room_far: float | None) -> None:
-    """Look for the nearest position that lands the box in a bay, where it does not as measured.
+    """Look for the nearest position that lands the box in a bay and keeps the clearances, if need be.
 
     Parameters
     ----------
@@ -176,7 +182,9 @@ def place_appliance(workings: Workings, room_near: float | None, room_far: float
     """
     survey = workings.survey
     fits = workings.bay_fit is not None and workings.bay_fit.fits
-    if fits or workings.opening is None or survey.wall_to_flue_centre is None:
+    keeps = all(room is None or room >= -EQUAL_WITHIN for room in (room_near, room_far))
+    workings.room_known = None not in (room_near, room_far)
+    if (fits and keeps) or workings.opening is None or survey.wall_to_flue_centre is None:
         return
     if None in (survey.wall_to_first_member, survey.member_spacing, survey.member_thickness):
         return
@@ -205,8 +213,14 @@ def _attic(workings: Workings) -> None:
         return
     (height,) = heights
     half_rise = workings.opening / 2 * math.tan(math.radians(pitch))
+    if height <= 0 and not half_rise:
+        workings.attic_refusal = (
+            "The roof lies on the ceiling framing: there is no attic for a shield or an enclosure. Take the "
+            "support the chimney's sheet lists for such a roof, and have this part planned by hand."
+        )
+        return
     if height <= 0 or height < half_rise:
-        workings.attic_refusal = "The roof meets the ceiling within the opening"
+        workings.attic_refusal = f"The roof meets the ceiling within the opening: {_NOTHING_STANDS}"
         return
     shields = workings.known("see whether the shield fits under the roof", "chimney.shield_height")
     if shields:
@@ -220,10 +234,36 @@ def _attic(workings: Workings) -> None:
 def _enclose(workings: Workings, low: float, high: float) -> None:
     slope = workings.levels.slope or 0.0
     if workings.opening is None or low <= PANEL_THICKNESS * slope:
-        workings.attic_refusal = "There is no height left for a panel on the low side"
+        workings.attic_refusal = f"There is no height left for a panel on the low side: {_NOTHING_STANDS}"
+        return
+    if over_the_top(workings) is not None:
+        workings.attic_refusal = (
+            "The shield does not fit, and an enclosure under the ridge has two slopes that are not planned "
+            "here. Move the flue down the slope, or have it planned by hand."
+        )
         return
     workings.enclosure = tuple(enclosure_panels(workings.opening, low, high, PANEL_THICKNESS))
     workings.attic_protection = "enclosure"
+
+
+def over_the_top(workings: Workings) -> float | None:
+    """How far the opening reaches over the ridge or the roof's upper edge.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    float or None
+        Level distance [m]; None where it stays on one slope or where that is not known
+    """
+    distance, opening = workings.survey.ridge_distance, workings.opening
+    if not workings.levels.slope or distance is None or opening is None:
+        return None
+    over = opening / 2 - distance
+    return over if over > EQUAL_WITHIN else None
 
 
 def _roof(workings: Workings) -> None:
@@ -236,6 +276,8 @@ def _roof(workings: Workings) -> None:
     if listed:
         deck = 0.0 if survey.deck_thickness is None else survey.deck_thickness
         workings.roof_opening = roof_opening(listed[0], listed[1], pitch, deck)
+    if pitch and survey.deck_thickness is None:
+        workings.missing.add("survey.deck_thickness", "size the hole in the roof")
     wanted = ["chimney.outer_diameter"]
     if survey.roof_shape != "flat":
         wanted.append("survey.ridge_distance")
@@ -247,7 +289,8 @@ def _roof(workings: Workings) -> None:
         rulebook=workings.rulebook,
         ridge_distance=survey.ridge_distance,
         outer_diameter=chimney.outer_diameter or 0.0,
-        obstacles=survey.obstacles,
+        obstacles=[one for one in survey.obstacles if one.kind == "building"],
+        openings=[one for one in survey.obstacles if one.kind == "opening"],
         covering=survey.roof_covering,
         brace_threshold=chimney.brace_threshold,
     )
@@ -267,6 +310,8 @@ def _stack(workings: Workings) -> None:
         "chimney.support_projection",
         "chimney.sections",
     )
+    if levels.covering is None:
+        workings.missing.add("survey.covering_thickness", purpose)
     if levels.roof is None or levels.first_joint is None or workings.termination is None or not known:
         return
     workings.outlet_required = levels.roof + workings.termination.height_above_centre
@@ -275,7 +320,7 @@ def _stack(workings: Workings) -> None:
         workings.chimney.sections,
         _forbidden_zones(workings),
         supported_height=workings.chimney.supported_height,
-        above_roof=workings.termination.height_above_penetration,
+        above_roof=workings.termination.height_above_downhill,
         brace_threshold=workings.termination.brace_threshold,
     )
     if workings.sections.pieces:
@@ -284,15 +329,20 @@ def _stack(workings: Workings) -> None:
 
 
 def _forbidden_zones(workings: Workings) -> list[tuple[float, float]]:
-    """Heights above the first joint taken up by the ceiling framing and by the roof around the opening."""
+    """Heights above the first joint taken up by the ceiling framing and by the roof around the opening.
+
+    Rafters beside the opening hide a joint as the deck does; where their depth is not known the deck counts.
+    """
     levels = workings.levels
     start = levels.first_joint or 0.0
     zones = []
     if levels.ceiling is not None and levels.framing_top is not None:
         zones.append((levels.ceiling - start, levels.framing_top - start))
     if levels.deck_underside is not None and levels.roof is not None:
-        reach = (workings.opening or 0.0) / 2 * (levels.slope or 0.0)
-        zones.append((levels.deck_underside - reach - start, levels.roof + reach - start))
+        slope = levels.slope or 0.0
+        reach = (workings.opening or 0.0) / 2 * slope
+        rafters = (workings.survey.rafter_depth or 0.0) * math.hypot(1, slope)
+        zones.append((levels.deck_underside - rafters - reach - start, levels.roof + reach - start))
     return zones
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,6 +12,7 @@ from calcs.drawing import inks
 from calcs.drawing.marks import Label, chain, labels, level_chain
 from calcs.drawing.svg import Canvas, Point
 from calcs.framing import LUMBER
+from calcs.goods import stock_name
 from calcs.plan import Plan
 from calcs.wording import Wording
 
@@ -122,11 +124,10 @@ def _ceiling_of(plan: Plan, say: Wording) -> _Ceiling:
     else:
         near_face, measured = 0.0, clear / 2
     best = plan.nearest.best if plan.nearest else None
-    fits = plan.bay_fit is None or plan.bay_fit.fits
-    planned = measured if fits or best is None or plan.plumb_offset is None else best.centre
+    planned = measured if best is None or plan.plumb_offset is None else best.centre
     if best is not None and not near_face <= planned <= near_face + clear:
         step = clear + thickness
-        near_face += step if planned > near_face else -step
+        near_face += step * math.floor((planned - near_face) / step)
     reach = max(clear / 2, abs(measured - near_face - clear / 2)) + thickness + SHOWN_BEYOND
     return _Ceiling(
         plan=plan,
@@ -275,7 +276,7 @@ def _labels(ceiling: _Ceiling) -> list[Label]:
         "block": (ceiling.planned + wider * (half + 0.015), half * 0.6),
     }
     for cut in plan.cut_list:
-        words = f"{cut.count} of {say.length(cut.length)}, {cut.stock}"
+        words = f"{cut.count} of {say.length(cut.length)}, {stock_name(cut.stock, say.system)}"
         found.append(Label(ceiling.at(*places[cut.name]), cut.name.capitalize(), words))
     if _too_wide(ceiling):
         words = f"{say.least(ceiling.opening)} opening, {say.most(ceiling.clear)} bay"

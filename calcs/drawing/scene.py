@@ -136,7 +136,8 @@ def scene_of(plan: Plan, say: Wording) -> Scene:
     framing_bottom = ceiling + likely("ceiling_thickness", survey.ceiling_thickness)
     framing_top = framing_bottom + likely("member_depth", survey.member_depth)
     deck_underside = framing_top + likely("attic_height", survey.attic_height)
-    roof = deck_underside + likely("deck_thickness", survey.deck_thickness) * math.hypot(1, slope)
+    deck = likely("deck_thickness", survey.deck_thickness) + (levels.covering or 0.0)
+    roof = deck_underside + deck * math.hypot(1, slope)
     outer = likely("outer", chimney.outer_diameter)
     inner = min(likely("inner", chimney.inner_diameter), outer)
     opening = outer + 2 * likely("gap", chimney.clearance) if plan.opening is None else plan.opening

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from calcs.findings import attic, ceiling, flue, roof
+from calcs.checks import Check
+from calcs.findings import attic, ceiling, flue, roof, walls
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -10,7 +11,7 @@ from calcs.workings import Workings
 __all__ = ["Finding", "findings_of"]
 
 
-def findings_of(workings: Workings, say: Wording) -> tuple[Finding, ...]:
+def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()) -> tuple[Finding, ...]:
     """Put the working into words.
 
     Parameters
@@ -19,11 +20,14 @@ def findings_of(workings: Workings, say: Wording) -> tuple[Finding, ...]:
         The working of the plan
     say : Wording
         Units to write in
+    checks : tuple of Check
+        Checks of the plan
 
     Returns
     -------
     tuple of Finding
-        Position, framing, attic, termination, sections, brace, draft, in the order the job meets them
+        Position, clearances, framing, attic, termination, sections, brace, draft, in the order the job
+        meets them
 
     Examples
     --------
@@ -36,6 +40,7 @@ def findings_of(workings: Workings, say: Wording) -> tuple[Finding, ...]:
     """
     found = (
         ceiling.position(workings, say),
+        walls.clearances(workings, say, checks),
         ceiling.truss(workings, say),
         attic.shield(workings, say),
         attic.enclosure(workings, say),

@@ -15,8 +15,7 @@ def shield(workings: Workings, say: Wording) -> Finding:
         return Finding(
             topic,
             Outcome.FAIL,
-            f"{workings.attic_refusal}: no shield and no enclosure can stand there. "
-            "Move the flue up the slope.",
+            workings.attic_refusal,
         )
     fit, tall = workings.shield, workings.chimney.shield_height
     if fit is None or tall is None:
@@ -47,8 +46,8 @@ def enclosure(workings: Workings, say: Wording) -> Finding | None:
     return Finding(
         "enclosure",
         Outcome.PASS,
-        f"The enclosure is {say.least(workings.opening)} square inside, {say.length(fit.height_low)} high on "
-        f"the low side and {say.length(fit.height_high)} on the high side. Its panels stand outside the "
+        f"The enclosure is {say.least(workings.opening)} square inside, {say.most(fit.height_low)} high on "
+        f"the low side and {say.most(fit.height_high)} on the high side. Its panels stand outside the "
         "chimney's clearance and may be wood.",
     )
 
@@ -70,7 +69,7 @@ def insulation(workings: Workings, say: Wording) -> Finding | None:
     return Finding(
         "insulation",
         Outcome.PASS if passed else Outcome.FAIL,
-        f"The shield ends {say.length(abs(stands))} {where} the insulation; at least {say.least(least)} "
+        f"The shield ends {say.most(abs(stands))} {where} the insulation; at least {say.least(least)} "
         f"above it is asked for.{rest}",
         stands - least,
     )

@@ -56,11 +56,14 @@ def _landing(workings: Workings, say: Wording, clear: float, opening: float) -> 
         else f"The flue lands {say.length(abs(offset))} off the bay's centre"
     )
     if workings.bay_fit is not None and workings.bay_fit.fits:
+        fits = f"{where}; the {say.least(opening)} box has {say.most(spare)} to spare each side"
+        if workings.nearest is None and not workings.walls_too_close:
+            stay = "" if workings.must_move else ": leave the appliance where it is"
+            return Finding("position", Outcome.PASS, f"{fits}{stay}.", spare - abs(offset))
         return Finding(
             "position",
-            Outcome.PASS,
-            f"{where}; the {say.least(opening)} box has {say.most(spare)} to spare each side: "
-            "leave the appliance where it is.",
+            Outcome.FAIL,
+            f"{fits}, but the appliance does not keep its clearances there. {_move(workings, say)}".strip(),
             spare - abs(offset),
         )
     return Finding(
@@ -96,7 +99,11 @@ def _move(workings: Workings, say: Wording) -> str:
     if not words:
         return ""
     other = f" (or {words[1]})" if len(words) > 1 else ""
-    return f"Move the appliance {words[0]}{other}: the box then stands clear in its bay."
+    known = "" if workings.room_known else " Whether it keeps its clearances there is not known."
+    return (
+        f"Move the appliance {words[0]}{other}: the box then stands clear in its bay.{known} "
+        "Survey it again from there: the roof above changes with the place."
+    )
 
 
 def truss(workings: Workings, say: Wording) -> Finding | None:

@@ -56,12 +56,18 @@ def draft(workings: Workings, say: Wording) -> Finding:
     if draft is None or workings.appliance.flue_gas_temperature is None:
         return Finding("draft", Outcome.UNKNOWN, "The theoretical draft cannot be found yet.")
     base = (
-        f"Theoretical draft {say.draft(draft)} with flue gas at "
+        f"Theoretical draft {say.draft(draft, 'down')} with flue gas at "
         f"{say.temperature(workings.appliance.flue_gas_temperature)} and "
         f"{say.temperature(workings.survey.outside_temperature or 0.0)} outside, before cooling and friction"
     )
     if least is None:
         return Finding("draft", Outcome.UNKNOWN, f"{base}; what the appliance needs is not known.")
     outcome = Outcome.PASS if draft >= least - EQUAL_WITHIN else Outcome.FAIL
-    rest = "" if outcome is Outcome.PASS else " Make the chimney taller."
-    return Finding("draft", outcome, f"{base}; the appliance needs {say.draft(least)}.{rest}", draft - least)
+    rest = (
+        "How much is left of it is measured when the first fire burns."
+        if outcome is Outcome.PASS
+        else "Make the chimney taller."
+    )
+    return Finding(
+        "draft", outcome, f"{base}; the appliance needs {say.draft(least, 'up')}. {rest}", draft - least
+    )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
-from calcs.workings import Workings
+from calcs.workings import Workings, over_the_top
+
+_RAFTERS = "Look where the rafters lie first; a truss is never cut."
 
 
 def roof_opening(workings: Workings, say: Wording) -> Finding | None:
@@ -13,13 +15,39 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
     hole, rise = workings.roof_opening, workings.levels.rise
     if hole is None or rise is None:
         return None
-    along = f"{say.least(hole.along_plumb_cut)} along it with plumb edges"
-    if workings.survey.deck_thickness is not None and rise > 0:
-        along += f", {say.least(hole.along_square_cut)} with edges cut square to the deck"
+    over = over_the_top(workings)
+    if over is not None:
+        return Finding("roof opening", Outcome.FAIL, _over(workings, say, over), -over)
+    across = f"Cut the roof {say.least(hole.across)}"
+    if rise == 0:
+        return Finding("roof opening", Outcome.PASS, f"{across} square. {_RAFTERS}")
+    if workings.survey.deck_thickness is None:
+        return Finding(
+            "roof opening",
+            Outcome.UNKNOWN,
+            f"{across} across the slope and more than {say.least(hole.along_plumb_cut)} along it "
+            f"({say.pitch(rise)}): how much more is not known without the thickness of the deck.",
+        )
+    along, down = hole.along_square_cut, hole.along_plumb_cut / 2
     return Finding(
         "roof opening",
         Outcome.PASS,
-        f"Cut the roof {say.least(hole.across)} across the slope and {along} ({say.pitch(rise)}).",
+        f"{across} across the slope and {say.least(along)} along it ({say.pitch(rise)}), edges square to the "
+        f"deck; on its underside that is {say.least(down)} down the slope from the plumb point and "
+        f"{say.least(along - down)} up. {_RAFTERS}",
+    )
+
+
+def _over(workings: Workings, say: Wording, over: float) -> str:
+    """Say what an opening that reaches over the roof's top asks for."""
+    if workings.survey.roof_shape == "gable":
+        return (
+            f"The opening reaches {say.least(over)} over the ridge, where no flashing for one slope sits. "
+            f"Move the flue at least {say.least(over)} down the slope, or have the roof planned by hand."
+        )
+    return (
+        f"The opening reaches {say.least(over)} beyond the roof's upper edge. Move the flue at least "
+        f"{say.least(over)} down the slope."
     )
 
 
@@ -47,11 +75,17 @@ def sections(workings: Workings, say: Wording) -> Finding:
     if not plan.pieces:
         return Finding("sections", Outcome.FAIL, plan.why)
     stack = " + ".join(f"{count} x {name}" for name, count in plan.counts().items())
+    covering = workings.levels.covering
+    allowed = (
+        f" {say.length(covering)} of roof covering is allowed for."
+        if covering and workings.survey.covering_thickness is None
+        else ""
+    )
     return Finding(
         "sections",
         Outcome.PASS,
-        f"{stack} reach {say.height(plan.total, 'down')} above the support, "
-        f"{say.length(plan.over_run)} more than needed; no joint lies in the ceiling or the roof.",
+        f"{stack} reach {say.height(plan.total, 'down')} above the support's lower end, "
+        f"{say.most(plan.over_run)} more than needed; no joint lies in the ceiling or the roof.{allowed}",
         plan.over_run,
     )
 
@@ -82,14 +116,15 @@ def brace(workings: Workings, say: Wording) -> Finding | None:
     plan, outlet = workings.sections, workings.termination
     if outlet is None or outlet.brace_threshold is None:
         return None
-    planned = outlet.height_above_penetration + (plan.over_run if plan and plan.pieces else 0.0)
+    planned = outlet.height_above_downhill + (plan.over_run if plan and plan.pieces else 0.0)
     room = outlet.brace_threshold - planned
     limit = say.height(outlet.brace_threshold, "down")
+    where = "above the roof on the downhill side" if workings.levels.slope else "above the roof"
     if room >= -EQUAL_WITHIN:
         return Finding(
             "brace",
             Outcome.PASS,
-            f"{say.height(planned, 'up')} above the roof stand without a brace (up to {limit}).",
+            f"{say.height(planned, 'up')} {where} stand without a brace (up to {limit}).",
             room,
         )
     count = plan.braces if plan and plan.braces else 1
@@ -97,7 +132,7 @@ def brace(workings: Workings, say: Wording) -> Finding | None:
     return Finding(
         "brace",
         Outcome.PASS,
-        f"{say.height(planned, 'up')} above the roof are more than {limit}: load {kits} "
-        "and find the rafters.",
+        f"{say.height(planned, 'up')} {where} are more than {limit}: load {kits} and find the rafters. "
+        f"No more than {limit} may stand free above the highest brace.",
         room,
     )

@@ -37,6 +37,7 @@ APPLIANCE = {
     "flue_gas_temperature": 260.0,
     "hearth_front": 16 * INCH,
     "hearth_side": 8 * INCH,
+    "hearth_resistance": 0.14,
 }
 SURVEY = {
     "rear_wall": 14 * INCH,

@@ -127,7 +127,8 @@ def test_a_shield_below_the_insulation_fails():
 def test_the_sections_reach_the_required_outlet():
     plan = plan_of()
     # Ridge 7 ft away under 6/12: 3 ft 6 in up, 2 ft over it, above where the flue's centre passes the roof.
-    roof = (96 + 0.5 + 5.5 + 48 + 0.5 * 1.1180339887) * INCH
+    # Deck and 10 mm of shingles, square to the slope, stand 1.118 times as high in the plumb line.
+    roof = (96 + 0.5 + 5.5 + 48) * INCH + (0.5 * INCH + 0.010) * 1.1180339887
     assert plan.outlet_required == pytest.approx(roof + (42 + 24) * INCH)
     assert plan.sections.required == pytest.approx(plan.outlet_required - 92 * INCH)
     assert plan.outlet == pytest.approx(92 * INCH + plan.sections.total)
@@ -283,6 +284,7 @@ def test_sentences_follow_the_units_asked_for():
 CONTRACT = {
     "appliance.clearance.rear", "appliance.clearance.left", "appliance.clearance.right",
     "appliance.clearance.front", "appliance.clearance.above", "hearth.front", "hearth.side",
+    "hearth.resistance",
     "support.plumb_offset", "framing.bay_clear", "framing.opening", "support.projection",
     "support.screws_per_side", "chimney.clearance", "shield.above_insulation", "enclosure.clearance",
     "roof.opening.across", "roof.opening.along", "flashing.nail_spacing", "flashing.nail_edge",
@@ -295,7 +297,8 @@ CONTRACT = {
 
 def test_a_complete_plan_has_every_limit_of_a_stage():
     assert set(plan_of().limits) == CONTRACT
-    assert set(plan_of("uk").limits) - CONTRACT == {"alarm.co_distance"}
+    assert set(plan_of("ca").limits) - CONTRACT == {"hearth.rear"}
+    assert set(plan_of("uk").limits) - CONTRACT == {"alarm.co_distance", "hearth.width", "hearth.depth"}
 
 
 @pytest.mark.parametrize("code", RULE_BOOKS)
@@ -343,6 +346,11 @@ def _seconds():
         ({"roof_rise": 30.0}, "survey.roof_rise"),
         ({"roof_shape": "dome"}, "survey.roof_shape"),
         ({"rear_protection": "hope"}, "survey.rear_protection"),
+        ({"protected_sides": "front"}, "survey.protected_sides"),
+        ({"roof_shape": "flat", "roof_rise": 3.0}, "survey.roof_rise"),
+        ({"covering_thickness": -0.01}, "survey.covering_thickness"),
+        ({"obstacles": (Obstacle("hatch", 1.0, 1.0, "door"),)}, r"survey.obstacles\[0\].kind"),
+        ({"appliance": {"collar_height": 2.5}}, "appliance.collar_height"),
         ({"framing_stock": "3x7"}, "survey.framing_stock"),
         ({"altitude": -1000.0}, "survey.altitude"),
         ({"obstacles": (Obstacle("wall", -1.0, 1.0),)}, r"survey.obstacles\[0\].distance"),

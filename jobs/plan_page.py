@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from calcs.checks import Outcome
 from calcs.drawing import ceiling_plan_svg, elevation_svg
 from calcs.findings import Finding
+from calcs.goods import stock_name
 from calcs.plan import Plan
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, source_words
@@ -90,7 +91,13 @@ def plan_page(plan: Plan) -> PlanPage:
             for key, limit in sorted(plan.limits.items(), key=lambda pair: limit_name(pair[0]))
         ],
         cuts=[
-            (cut.name, cut.stock, cut.count, figure_words(cut.length, "length", plan.system), cut.note)
+            (
+                cut.name,
+                stock_name(cut.stock, plan.system),
+                cut.count,
+                figure_words(cut.length, "length", plan.system),
+                cut.note,
+            )
             for cut in plan.cut_list
         ],
         panels=_panels(plan),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from calcs.clearance import protections
+from calcs.goods import stock_name
 from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
@@ -46,14 +47,16 @@ def _answer(survey: Survey, name: str) -> Answer:
     value: Any = getattr(survey, name)
     typed = str(survey.as_typed.get(name, ""))
     kinds = {column.name: column.kind for column in survey.quantity_fields()}
-    if name in kinds:
+    if name == "framing_stock":
+        words = stock_name(value, system)
+    elif name in kinds:
         words = figure_words(value, kinds[name], system)
     elif name == "roof_rise":
         words = NOT_KNOWN if value is None else Wording(system).pitch(value)
     elif name.endswith("_protection"):
         words = _protection(survey, value)
     elif display := getattr(survey, f"get_{name}_display", None):
-        words = display()
+        words = display() or "none"
     else:
         words = NOT_KNOWN if value is None else str(value)
     return Answer(LABELS[name], words, typed if typed != words else "")
@@ -72,7 +75,8 @@ def _obstacles(survey: Survey) -> list[Answer]:
         Answer(
             one["name"],
             f"{figure_words(one['distance'], 'length', system)} away, "
-            f"{figure_words(one['height'], 'length', system)} above the roof",
+            f"{figure_words(one['height'], 'length', system)} above the roof"
+            + (", an opening" if one.get("kind") == "opening" else ""),
         )
         for one in survey.obstacles
     ]

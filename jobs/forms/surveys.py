@@ -13,9 +13,11 @@ from django.forms.boundfield import BoundField
 
 from calcs.clearance import protections
 from calcs.framing import LUMBER
+from calcs.goods import stock_name
 from calcs.lengths import UnitError
 from calcs.rulebook import load_rulebook
 from calcs.units import parse_length
+from calcs.wording import in_units
 from jobs.forms.bases import FormSet, ModelForm
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
 from jobs.forms.survey_sections import HELP, LABELS, SECTIONS
@@ -90,8 +92,10 @@ class SurveyForm(QuantityFormMixin, ModelForm):
             {"inputmode": "numeric", "autocomplete": "off"}
         )
         self.fields["framing_stock"] = forms.ChoiceField(
-            label=LABELS["framing_stock"], choices=[(name, name) for name in LUMBER]
+            label=LABELS["framing_stock"], choices=[(name, stock_name(name, self.system)) for name in LUMBER]
         )
+        for name, told in HELP.items():
+            self.fields[name].help_text = in_units(told, self.system)
         book = load_rulebook(self.instance.installation.site.rule_book)
         walls = [
             (one.key, one.name) for one in protections(book) if set(one.positions) - {"ceiling", "above"}
@@ -101,7 +105,9 @@ class SurveyForm(QuantityFormMixin, ModelForm):
                 label=LABELS[name],
                 required=False,
                 choices=[("", "None: bare combustible wall"), *self._with_stored(name, walls)],
-                help_text="" if walls else f"The rule book of {book.title} has no table of wall protections.",
+                help_text=in_units(HELP.get(name, ""), self.system)
+                if walls
+                else f"The rule book of {book.title} has no table of wall protections.",
             )
 
     def _with_stored(self, name: str, choices: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -121,9 +127,14 @@ class SurveyForm(QuantityFormMixin, ModelForm):
 
 
 class ObstacleForm(forms.Form):
-    """Something above the roof near the outlet: a higher part of the house, a tree, a parapet."""
+    """Something above the roof near the outlet: a higher part of the house, a parapet, a rooflight."""
 
     name = forms.CharField(label="What it is", max_length=60, required=False)
+    kind = forms.ChoiceField(
+        label="Kind",
+        required=False,
+        choices=[("building", "Wall, roof or other part"), ("opening", "Window or other opening")],
+    )
 
     def __init__(self, *args: Any, system: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -173,6 +184,7 @@ class ObstacleFormSet(FormSet):
                 "name": row.cleaned_data["name"] or "Obstacle",
                 "distance": row.cleaned_data["distance"],
                 "height": row.cleaned_data["height"],
+                "kind": row.cleaned_data["kind"] or "building",
             }
             for row in self.rows()
         ]

@@ -26,6 +26,14 @@ class MemberDirection(models.TextChoices):
     SIDE_TO_SIDE = "side to side", "Side to side"
 
 
+class ProtectedSides(models.TextChoices):
+    """Which side walls have the protection, seen facing the wall behind the appliance."""
+
+    LEFT = "left", "The left wall"
+    RIGHT = "right", "The right wall"
+    BOTH = "both", "Both side walls"
+
+
 class RoofShape(models.TextChoices):
     """The roof above the flue."""
 
@@ -68,6 +76,7 @@ class Survey(AsTyped):
     front_space = QuantityField("Free space in front")
     rear_protection = models.CharField("Protection of the wall behind", max_length=60, blank=True)
     side_protection = models.CharField("Protection of the side wall", max_length=60, blank=True)
+    protected_sides = models.CharField(max_length=10, choices=ProtectedSides.choices, blank=True, default="")
     wall_to_flue_centre = QuantityField("Wall to flue centre")
     wall_to_first_member = QuantityField("Wall to the near face of the first member")
     member_spacing = QuantityField("Member spacing, centre to centre")
@@ -89,6 +98,7 @@ class Survey(AsTyped):
     roof_covering = models.CharField(
         max_length=20, choices=RoofCovering.choices, default=RoofCovering.ASPHALT
     )
+    covering_thickness = QuantityField("Covering above the deck")
     obstacles = models.JSONField(default=list, blank=True)
     connector_kind = models.CharField(
         max_length=20, choices=ConnectorKind.choices, default=ConnectorKind.SINGLE_WALL
@@ -110,13 +120,17 @@ class Survey(AsTyped):
             ),
             one_of("member_kind", MemberKind),
             one_of("member_direction", MemberDirection),
+            models.CheckConstraint(
+                condition=models.Q(protected_sides__in=["", *ProtectedSides.values]),
+                name="jobs_survey_protected_sides_known",
+            ),
             one_of("roof_shape", RoofShape),
             one_of("roof_covering", RoofCovering),
             one_of("connector_kind", ConnectorKind),
             *not_negative(
                 "rear_wall", "left_wall", "right_wall", "wall_to_flue_centre", "wall_to_first_member",
                 "member_spacing", "member_thickness", "floor_to_ceiling", "attic_height", "deck_thickness",
-                "ridge_distance", "insulation_depth",
+                "ridge_distance", "insulation_depth", "covering_thickness",
             ),
         ]  # fmt: skip
 

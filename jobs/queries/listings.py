@@ -11,7 +11,8 @@ from jobs.limit_names import limit_name
 from jobs.models import Appliance, Chimney
 
 #: A house in which everything was measured, an appliance and a chimney whose sheets say everything: what
-#: stays unknown beside them is the fault of the listing looked at. The sizes themselves do not matter.
+#: stays unknown beside them is the fault of the listing looked at. The sizes themselves do not matter. A
+#: sheet that asks for no hearth behind the appliance lacks nothing.
 _HOUSE = inputs.Survey(
     rear_wall=0.6, left_wall=1.5, right_wall=1.5, front_space=1.6, wall_to_flue_centre=1.5,
     wall_to_first_member=0.3, member_spacing=0.6, member_thickness=0.04, member_depth=0.14,
@@ -25,7 +26,7 @@ _APPLIANCE = inputs.Appliance(
     clearance_reduction_allowed=True, connector_clearance=0.2, collar_diameter=0.15, collar_height=0.7,
     back_to_flue_centre=0.2, side_to_flue_centre=0.3, nominal_output=8000.0, minimum_output=4000.0,
     flue_gas_temperature=250.0, flue_gas_mass_flow=0.007, least_draft=12.0, hearth_resistance=0.14,
-    hearth_front=0.4, hearth_side=0.2, hearth_rear=0.2,
+    hearth_front=0.4, hearth_side=0.2,
 )  # fmt: skip
 _CHIMNEY = inputs.Chimney(
     inner_diameter=0.15, outer_diameter=0.25, clearance=0.05, support_size=0.35, support_projection=0.08,

@@ -7,6 +7,7 @@ from typing import Any
 
 from calcs.checks import Check, Limit, Outcome
 from calcs.framing import Cut
+from calcs.goods import stock_name
 from calcs.plan import Plan as ComputedPlan
 from calcs.shield import Panel
 from calcs.units import format_length
@@ -131,7 +132,7 @@ def _cut(cut: Cut, system: str) -> Json:
     return {
         "count": cut.count,
         "name": cut.name,
-        "stock": cut.stock,
+        "stock": stock_name(cut.stock, system),
         "length": format_length(cut.length, system),
         "note": cut.note,
     }

@@ -8,6 +8,7 @@ from typing import Any
 from django import template
 
 from calcs.checks import Limit
+from calcs.goods import stock_name
 from jobs import figures, limit_names
 
 register = template.Library()
@@ -19,6 +20,12 @@ def length(value: Any, system: str = "") -> str | int:
     if not system:
         return len(value) if isinstance(value, Sized) else 0
     return figures.figure_words(value, "length", system)
+
+
+@register.filter
+def stock(name: str, system: str) -> str:
+    """Show framing lumber by its trade name, or by its size where inches are not used."""
+    return stock_name(name, system)
 
 
 @register.filter

@@ -80,7 +80,8 @@ class TestPage:
         assert page.verdict == "fail"
         assert str(page.findings[0].outcome) == "fail"
         assert page.checks[0].name == "Appliance to the wall behind"
-        assert page.tally.startswith("2 failed")
+        # The wall behind as a check and as a finding, and the shield.
+        assert page.tally.startswith("3 failed")
 
     def test_a_plan_with_anything_unknown_is_not_passed(self):
         page = plan_page(plan_compute(survey=SurveyFactory(insulation_depth=None)))

@@ -128,9 +128,18 @@ class TestSurveyPage:
         page = typed(SurveyFactory().installation, **data)
         assert page.is_valid, page.form.errors
         assert page.values()["obstacles"] == [
-            {"name": "Dormer", "distance": pytest.approx(72 * IN), "height": 2.0}
+            {"name": "Dormer", "distance": pytest.approx(72 * IN), "height": 2.0, "kind": "building"}
         ]
         assert page.typed()["obstacles"] == [{"distance": "6'", "height": "2 m"}]
+
+    def test_an_opening_is_kept_as_one(self):
+        row = {"name": "Rooflight", "distance": "1500", "height": "300", "kind": "opening"}
+        installation = SurveyFactory(
+            installation__site__country="GB", installation__site__unit_system="metric"
+        ).installation
+        page = typed(installation, **{f"obstacles-0-{name}": text for name, text in row.items()})
+        assert page.values()["obstacles"][0]["kind"] == "opening"
+        assert page.plan.plan.survey.obstacles[0].kind == "opening"
 
     def test_a_half_filled_obstacle_asks_for_the_rest(self):
         page = typed(SurveyFactory().installation, **{"obstacles-0-distance": "6'"})

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from config.demo.fixture import fixture
 from jobs.models import Credential, Crew, Shop, User
 from jobs.services.staff import staff_create
+
+
+@dataclass
+class Staff:
+    """Who does what in the invented shop; a crew goes by its van's name."""
+
+    office: User
+    inspector: User
+    crews: dict[str, tuple[Crew, User]]
 
 
 def logins() -> str:
@@ -22,12 +32,13 @@ def first_address() -> str:
     return email
 
 
-def people_build(*, today: date) -> dict[str, User]:
-    """Make shop, crews and staff; return the staff by mail address without its domain."""
+def people_build(*, today: date) -> Staff:
+    """Make shop, crews and staff."""
     content = fixture("people")
     Shop.objects.update_or_create(pk=1, defaults=content["shop"])
     crews = {crew["name"]: Crew.objects.create(**crew) for crew in content["crew"]}
-    staff = {}
+    first: dict[str, User] = {}
+    vans: dict[str, tuple[Crew, User]] = {}
     for person in content["person"]:
         user = staff_create(
             name=person["name"],
@@ -45,5 +56,7 @@ def people_build(*, today: date) -> dict[str, User]:
                 issuer=credential["issuer"],
                 expires_on=today + timedelta(days=credential["expires_in"]),
             )
-        staff[person["email"].partition("@")[0]] = user
-    return staff
+        first.setdefault(person["role"], user)
+        if "crew" in person:
+            vans[person["crew"]] = (crews[person["crew"]], user)
+    return Staff(office=first["office"], inspector=first["inspector"], crews=vans)

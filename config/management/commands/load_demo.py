@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 from django.utils import timezone
 
+from config.demo.fixture import fixture
+from config.demo.houses import houses_build, listings_build
+from config.demo.jobs import jobs_build
 from config.demo.people import first_address, people_build
 from jobs.models import User
 
@@ -28,5 +32,8 @@ class Command(BaseCommand):
             )
         self.stdout.write("Filling the invented shop.")
         now = timezone.now()
+        today = now.astimezone(ZoneInfo(fixture("people")["shop"]["time_zone"])).date()
         with transaction.atomic():
-            people_build(today=now.date())
+            staff = people_build(today=today)
+            houses = houses_build(listings=listings_build(), today=today)
+            jobs_build(houses=houses, staff=staff, now=now, today=today)

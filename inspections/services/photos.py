@@ -24,7 +24,10 @@ from jobs.services.kept_files import file_keep, file_read
 class Upload(Protocol):
     """What arrives from a camera."""
 
-    size: int | None
+    @property
+    def size(self) -> int | None:
+        """Return how many bytes there are, if that is told."""
+        ...
 
     def read(self, num_bytes: int | None = None) -> bytes:
         """Return the bytes."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from calcs.clearance import protections
 from calcs.flashing import (
     CARTRIDGE_VOLUME,
     NAIL_EDGE,
@@ -51,7 +52,7 @@ def load_list_of(workings: Workings, say: Wording) -> tuple[LoadItem, ...]:
     Returns
     -------
     tuple of LoadItem
-        Items from the ceiling up, then the connector
+        Items for the walls, from the ceiling up, then the connector
 
     Notes
     -----
@@ -67,6 +68,7 @@ def load_list_of(workings: Workings, say: Wording) -> tuple[LoadItem, ...]:
     ['ceiling support', 'wood screws, No. 8 x 1 1/2 to 2 in']
     """
     return (
+        *_walls(workings, say),
         *_support(workings, say),
         *_framing(workings, say),
         *_attic(workings, say),
@@ -79,6 +81,27 @@ def load_list_of(workings: Workings, say: Wording) -> tuple[LoadItem, ...]:
 
 def _with_spares(count: int) -> int:
     return math.ceil(count * (1 + SPARE_FASTENERS) - 1e-9)
+
+
+def _walls(workings: Workings, say: Wording) -> list[LoadItem]:
+    """Wall protections that the clearances of this plan count on."""
+    survey = workings.survey
+    names = {one.key: one.name for one in protections(workings.rulebook)}
+    sides = {
+        "both": "for both side walls",
+        "left": "for the wall on the left",
+        "right": "for the wall on the right",
+    }
+    walls = [(survey.rear_protection, "for the wall behind the appliance")]
+    if survey.protected_sides:
+        walls.append((survey.side_protection, sides[survey.protected_sides]))
+    air = workings.rulebook.value("clearance.air_space")
+    stands = "" if air is None else f"; ventilated ones at least {say.least(air)} off the wall"
+    return [
+        LoadItem(f"wall protection: {names[key]}", 1, "set", f"{place}{stands}")
+        for key, place in walls
+        if key in names
+    ]
 
 
 def _support(workings: Workings, say: Wording) -> list[LoadItem]:

@@ -38,6 +38,8 @@ _HINTS = {
     ("draft", "metric"): "with its unit, such as 12 Pa",
     ("percent", "imperial"): "percent, such as 18",
     ("percent", "metric"): "percent, such as 18",
+    ("thermal resistance", "imperial"): "R, such as 1.2",
+    ("thermal resistance", "metric"): "in m2K/W, such as 0.21",
     ("count", "imperial"): "a whole number",
     ("count", "metric"): "a whole number",
 }

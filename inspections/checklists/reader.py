@@ -13,11 +13,13 @@ from inspections.checklists.limit_names import KNOWN_LIMITS
 from inspections.checklists.shape import Checklist, Condition, Item, Option, Stage
 
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
-FACTS = ("rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind")
+FACTS = (
+    "rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind", "wall_protection", "hearth_rear",
+)  # fmt: skip
 #: Topics of a plan's findings.
 PLAN_TOPICS = (
-    "position", "truss", "attic shield", "enclosure", "insulation", "roof opening", "termination", "sections",
-    "support", "brace", "flue size", "draft",
+    "position", "clearances", "truss", "attic shield", "enclosure", "insulation", "roof opening",
+    "termination", "sections", "support", "brace", "flue size", "flue height", "draft",
 )  # fmt: skip
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")

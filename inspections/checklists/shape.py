@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from calcs.wording import in_units
 from inspections.checklists.limit_names import LimitName
 
 
@@ -48,6 +49,11 @@ class Item:
         """Return the option of this key."""
         return next((one for one in self.options if one.key == key), None)
 
+    def in_units(self, system: str) -> Item:
+        """Return the item with the figures of one system of units in its words."""
+        options = tuple(replace(one, words=in_units(one.words, system)) for one in self.options)
+        return replace(self, ask=in_units(self.ask, system), how=in_units(self.how, system), options=options)
+
 
 @dataclass(frozen=True)
 class Stage:
@@ -64,6 +70,14 @@ class Stage:
     def item(self, key: str) -> Item | None:
         """Return the item of this key."""
         return next((one for one in self.items if one.key == key), None)
+
+    def in_units(self, system: str) -> Stage:
+        """Return the stage with the figures of one system of units in its words."""
+        return replace(
+            self,
+            cautions=tuple(in_units(one, system) for one in self.cautions),
+            items=tuple(item.in_units(system) for item in self.items),
+        )
 
 
 @dataclass(frozen=True)
@@ -87,6 +101,10 @@ class Checklist:
         for stage in self.stages:
             for item in stage.items:
                 yield stage, item
+
+    def in_units(self, system: str) -> Checklist:
+        """Return the checklist with the figures of one system of units in its words."""
+        return replace(self, stages=tuple(stage.in_units(system) for stage in self.stages))
 
     def limits(self) -> frozenset[LimitName]:
         """Return the names of every limit the checklist measures against."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calcs.wording import in_units
 from inspections.checklists import checklist_for
 from inspections.queries.applicable import facts_ask
 from inspections.queries.limits import facts_to_pin, limits_to_pin
@@ -13,7 +14,7 @@ def forecast(job: Job) -> tuple[str, ...]:
     checklist = checklist_for(kind=job.kind, route=job.installation.route)
     limits, facts = limits_to_pin(job), facts_to_pin(job)
     return tuple(
-        item.ask
+        in_units(item.ask, job.installation.site.unit_system)
         for _, item in checklist.items()
         if item.limit and item.limit not in limits and facts_ask(item, facts)
     )

@@ -40,12 +40,15 @@ def facts_to_pin(job: Job) -> dict[str, Any]:
     """Return what decides which items of a checklist are asked."""
     installation, plan = job.installation, plan_of(job)
     survey = plan.survey if plan else None
+    protected = survey is not None and bool(survey.rear_protection or survey.side_protection)
     return {
         "rule_book": job.plan.rule_book if job.plan else installation.site.rule_book,
         "fuel": installation.appliance.fuel,
         "appliance_kind": installation.appliance.kind,
         "roof_covering": survey.roof_covering if survey else "",
         "member_kind": survey.member_kind if survey else "",
+        "wall_protection": ("planned" if protected else "none") if survey else "",
+        "hearth_rear": ("asked" if "hearth.rear" in plan.data["limits"] else "not asked") if plan else "",
     }
 
 

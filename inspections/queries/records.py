@@ -76,7 +76,8 @@ class _Rows:
 
 
 def _read(record: SiteRecord) -> _Rows:
-    checklist = checklist_get(record.checklist, record.checklist_version)
+    system = record.job.installation.site.unit_system
+    checklist = checklist_get(record.checklist, record.checklist_version).in_units(system)
     answers: dict[str, list[Answer]] = defaultdict(list)
     found = Answer.objects.filter(stage__record=record).select_related("by", "photo").order_by("-pk")
     for answer in found:
@@ -96,7 +97,7 @@ def _read(record: SiteRecord) -> _Rows:
     latest = {key: rows[0] for key, rows in answers.items()}
     return _Rows(
         checklist=checklist,
-        system=record.job.installation.site.unit_system,
+        system=system,
         stages=list(record.stages.select_related("signature", "signed_by").order_by("position")),
         limits=limits_of(record),
         answers=answers,

@@ -42,14 +42,15 @@ def answer_record(
         return earlier
     _check_may_answer(record, stage, by)
     latest = _latest(record)
-    told = _item_asked(record, stage, item, latest)
+    system = record.job.installation.site.unit_system
+    told = _item_asked(record, stage, item, latest).in_units(system)
     _check_photo(record, photo)
     reading = answer_read(
         item=told,
         raw_text=raw_text,
         photo=photo,
         limit=limits_of(record).get(told.limit) if told.limit else None,
-        system=record.job.installation.site.unit_system,
+        system=system,
     )
     answer = Answer.objects.create(
         entry=entry or uuid.uuid4(),

@@ -10,6 +10,7 @@ from inspections.checklists import Item
 from inspections.errors import InspectionsError
 from inspections.models import AnswerOutcome, Photo
 from inspections.queries.wording import CANNOT_TELL
+from jobs.forms.quantities import read_quantity
 
 LONGEST_NOTE = 4000
 #: Unit of a bare number by kind of quantity and system. Draft gauges differ, so draft needs its unit.
@@ -51,7 +52,10 @@ def answer_read(
 
 def _measure(item: Item, raw_text: str, limit: Limit | None, system: str) -> Reading:
     try:
-        value = parse_quantity(raw_text, item.quantity, _BARE.get((item.quantity, system), ""))
+        if item.quantity == "thermal resistance":
+            value = read_quantity(raw_text, item.quantity, system)
+        else:
+            value = parse_quantity(raw_text, item.quantity, _BARE.get((item.quantity, system), ""))
     except UnitError as error:
         raise InspectionsError(error.code, str(error)) from error
     if value < 0:

@@ -67,3 +67,19 @@ def test_a_text_for_both_systems_shows_one():
     text = "From {6 ft|1.8 m} up, {10 ft|3 m} from lines."
     assert in_units(text, "imperial") == "From 6 ft up, 10 ft from lines."
     assert in_units(text, "metric") == "From 1.8 m up, 3 m from lines."
+
+
+def test_the_wall_protection_the_clearances_count_on_is_loaded():
+    plan = plan_of(rear_protection="metal_ventilated", side_protection="masonry", protected_sides="left")
+    loaded = [(item.name, item.note) for item in plan.load_list if item.name.startswith("wall protection")]
+    assert loaded == [
+        (
+            "wall protection: 0.024 in sheet metal, ventilated air space",
+            "for the wall behind the appliance; ventilated ones at least 1 in off the wall",
+        ),
+        (
+            "wall protection: 3 1/2 in masonry, no air space",
+            "for the wall on the left; ventilated ones at least 1 in off the wall",
+        ),
+    ]
+    assert not any(item.name.startswith("wall protection") for item in plan_of().load_list)

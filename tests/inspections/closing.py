@@ -25,7 +25,10 @@ from tests.factories import NOW, JobFactory, SurveyFactory, VisitFactory
 SCRAWL = [[[20, 60], [60, 20], [90, 80], [140, 30], [200, 70]], [[210, 40], [211, 41]]]
 INK = {"strokes": SCRAWL, "width": 400, "height": 120}
 #: Written where the limit does not say what would pass.
-TYPED = {"length": "22 1/2 in", "draft": "14 Pa", "percent": "15 %", "count": "3", "slope": "1/2 in per ft"}
+TYPED = {
+    "length": "22 1/2 in", "draft": "14 Pa", "percent": "15 %", "count": "3", "slope": "1/2 in per ft",
+    "thermal resistance": "0.2 m2K/W",
+}  # fmt: skip
 
 
 def job_ready_to_begin(*, office: User, crew, kind="new installation", **installation) -> Job:
@@ -65,6 +68,7 @@ def _passing(item: ItemView, system: str) -> str:
         "percent": f"{value * 100:g} %",
         "slope": f"{value * 1000 + 1:.0f} mm/m",
         "count": f"{value:g}",
+        "thermal resistance": f"{value:g} m2K/W",
     }
     return written[quantity]
 

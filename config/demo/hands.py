@@ -9,6 +9,7 @@ from typing import Any
 from calcs.checks import Limit
 from calcs.units import INCH, format_length
 from inspections.queries.evidence import ItemView
+from jobs.forms.quantities import write_quantity
 
 PASCALS_PER_INCH_OF_WATER = 249.089
 #: What somebody has to spare beyond a limit, in the steps people read off a tape.
@@ -48,16 +49,18 @@ def answer(item: ItemView, system: str, chance: random.Random) -> str:
 
 def measured(quantity: str, limit: Limit | None, system: str, chance: random.Random) -> str:
     """Return a measure that meets its limit, as people write it."""
+    least = limit.minimum if limit else None
     if quantity == "length":
         return format_length(length(limit, system, chance), system)
     if quantity == "draft":
-        return draft((limit.minimum if limit else None) or 12.0, system, chance)
+        return draft(least or 12.0, system, chance)
     if quantity == "percent":
-        least = limit.minimum if limit else None
         return "16 %" if least is None else f"{least * 100 + 5:.0f} %"
     if quantity == "slope":
         return "1/2 in per ft" if system == "imperial" else "40 mm/m"
-    return f"{limit.minimum if limit and limit.minimum is not None else 3:.0f}"
+    if quantity == "count":
+        return f"{3 if least is None else least:.0f}"
+    return write_quantity((least or 0.0) * 1.25, quantity, system)
 
 
 def draft(least: float, system: str, chance: random.Random) -> str:

@@ -63,16 +63,24 @@ def files_shop(migrated_file, tmp_path) -> RunningShop:
 
 
 @pytest.fixture
-def servers_shop(migrated_database, postgres, redis_server, tmp_path) -> RunningShop:
-    name = f"shop_{tmp_path.name}".lower().replace("-", "_")[:60]
+def servers_shop(request, tmp_path) -> RunningShop:
+    return servers_shop_make(request, tmp_path)
+
+
+def servers_shop_make(request, folder: Path) -> RunningShop:
+    """Return a shop with a copy of the PostgreSQL database and an empty Redis."""
+    tables = request.getfixturevalue("migrated_database")
+    postgres, redis = request.getfixturevalue("postgres"), request.getfixturevalue("redis_server")
+    name = f"shop_{folder.name}".lower().replace("-", "_")[:60]
     with psycopg.connect(postgres.url, autocommit=True) as admin:
-        admin.execute(f'CREATE DATABASE "{name}" TEMPLATE "{migrated_database}"')
-    redis_server.empty()
-    return RunningShop(tmp_path, postgres.database(name), redis_server.url)
+        admin.execute(f'CREATE DATABASE "{name}" TEMPLATE "{tables}"')
+    redis.empty()
+    return RunningShop(folder, postgres.database(name), redis.url)
 
 
+FILES, SERVERS = "files", "servers"
 #: A run that must be on the servers has nothing to say about files.
-GROUNDS = ["servers"] if os.environ.get("FLUEWRIGHT_SERVERS") == "required" else ["files", "servers"]
+GROUNDS = [SERVERS] if os.environ.get("FLUEWRIGHT_SERVERS") == "required" else [FILES, SERVERS]
 
 
 @pytest.fixture(params=GROUNDS)

@@ -166,10 +166,14 @@ def _panels(plan: Plan) -> list[PanelRow]:
 
 
 def _tally(plan: Plan) -> str:
-    outcomes = [one.outcome for one in plan.findings] + [one.outcome for one in plan.checks]
+    answered = sum(1 for one in plan.findings if one.answered_by)
+    outcomes = [one.outcome for one in plan.findings if not one.answered_by]
+    outcomes += [one.outcome for one in plan.checks]
     parts = [
         f"{outcomes.count(outcome)} {words}"
         for outcome, words in zip(_WORST_FIRST, ("failed", "unknown", "passed"), strict=True)
         if outcome in outcomes
     ]
+    if answered:
+        parts.append(f"{answered} answered by the plan")
     return ", ".join(parts)

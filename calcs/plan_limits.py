@@ -78,6 +78,7 @@ def limits_of(workings: Workings) -> Limits:
     _framing_limits(workings, limits)
     _attic_limits(workings, limits)
     _roof_limits(workings, limits)
+    _flue_limits(workings, limits)
     _connector_limits(workings, limits)
     for name, (key, side) in _RULE_LIMITS.items():
         if limit := workings.rulebook.limit(key, side):
@@ -278,6 +279,22 @@ def _roof_limits(workings: Workings, limits: Limits) -> None:
         limits["termination.unbraced"] = limit
 
 
+def _flue_limits(workings: Workings, limits: Limits) -> None:
+    known = workings.known(
+        "compare the flue with the collar", "appliance.collar_diameter", "chimney.inner_diameter"
+    )
+    if known:
+        rule = workings.rulebook.find("chimney.flue_area.least")
+        source = rule.source if rule else _MEMORY_PRACTICE
+        limits["flue.size"] = Limit(known[0], widest_flue(workings), "m", source)
+    if limit := workings.rulebook.limit("chimney.least_height"):
+        limits["flue.height"] = limit
+    if workings.chimney.supported_height is not None:
+        limits["support.height"] = _most(
+            workings.chimney.supported_height, "m", chimney_source(workings.chimney)
+        )
+
+
 def _connector_outside(workings: Workings) -> float | None:
     """Outside of the connector: the collar it is sized to, with the thickest wall the rule book knows."""
     collar = workings.appliance.collar_diameter
@@ -352,17 +369,5 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
         if value is None and missing:
             workings.missing.add(missing, "check it against its limit")
         checks.append(Check(name, None if value is None else float(value), limits[name]))
-    checks.append(_flue_size(workings))
+    checks.append(Check("flue.size", workings.chimney.inner_diameter, limits.get("flue.size")))
     return tuple(checks)
-
-
-def _flue_size(workings: Workings) -> Check:
-    known = workings.known(
-        "compare the flue with the collar", "appliance.collar_diameter", "chimney.inner_diameter"
-    )
-    rule = workings.rulebook.find("chimney.flue_area.least")
-    source = rule.source if rule else _MEMORY_PRACTICE
-    if not known:
-        return Check("flue.size", workings.chimney.inner_diameter, None)
-    collar, inner = known
-    return Check("flue.size", inner, Limit(collar, widest_flue(workings), "m", source))

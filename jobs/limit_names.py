@@ -42,6 +42,8 @@ LIMIT_NAMES = {
     "sweep.deposit": "Deposit left in the flue",
     "service.draft": "Draft at the service",
     "flue.size": "Flue diameter",
+    "flue.height": "Height of the flue above the collar",
+    "support.height": "Height the ceiling support carries",
 }
 
 

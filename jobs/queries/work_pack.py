@@ -41,6 +41,7 @@ _STAGES = {
     "roof": "Roof and flashing",
     "flashing": "Roof and flashing",
     "termination": "Chimney above the roof",
+    "flue": "Chimney above the roof",
     "connector": "Connector",
     "draft": "Commissioning",
     "fuel": "Commissioning",

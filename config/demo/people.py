@@ -22,7 +22,10 @@ class Staff:
 def logins() -> str:
     """Return who can sign in, one a line, and the password."""
     content = fixture("people")
-    lines = [f"  {person['email']:<30} {person['role']}" for person in content["person"]]
+    lines = [
+        f"  {person['email']:<30} {person['role']:<10} {person.get('crew', '')}".rstrip()
+        for person in content["person"]
+    ]
     return "\n".join([*lines, f"\n  Password of all: {content['password']}"])
 
 

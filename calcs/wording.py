@@ -90,9 +90,9 @@ class Wording:
             return f"{rounded(metres, 2, rounding):.2f} m"
         return format_length(metres, self.system, 2, feet_from=_FEET_FROM, rounding=rounding)
 
-    def dimension(self, metres: float) -> str:
+    def dimension(self, metres: float, rounding: str = "nearest") -> str:
         """Length as a drawing carries it: feet and inches to a sixteenth, or millimetres."""
-        return format_length(metres, self.system, feet_from=_FEET_FROM)
+        return format_length(metres, self.system, feet_from=_FEET_FROM, rounding=rounding)
 
     def draft(self, pascals: float, rounding: str = "nearest") -> str:
         """Pressure as the gauges of the trade show it, in whole pascals beside inches of water."""

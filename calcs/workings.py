@@ -127,7 +127,6 @@ def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: R
 
 
 def _framing(workings: Workings) -> None:
-    survey = workings.survey
     listed = workings.known("size the framed opening", "chimney.outer_diameter", "chimney.clearance")
     if listed:
         workings.opening = framed_opening(listed[0], listed[1], workings.chimney.support_size)
@@ -139,10 +138,15 @@ def _framing(workings: Workings) -> None:
     if members:
         workings.bay_clear = bay_clear_width(*members)
     _position(workings)
-    opening, clear, fit = workings.opening, workings.bay_clear, workings.bay_fit
+    fit = workings.bay_fit
+    _cut(workings, workings.plumb_offset or 0.0 if fit is not None and fit.fits else 0.0)
+
+
+def _cut(workings: Workings, offset: float) -> None:
+    """List what to cut for an opening so far from its bay's centre."""
+    opening, clear = workings.opening, workings.bay_clear
     if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
-        offset = workings.plumb_offset if fit is not None and fit.fits else None
-        workings.cut_list = tuple(cut_list(clear, opening, survey.framing_stock, offset or 0.0))
+        workings.cut_list = tuple(cut_list(clear, opening, workings.survey.framing_stock, offset))
 
 
 def _position(workings: Workings) -> None:
@@ -202,6 +206,8 @@ def place_appliance(workings: Workings, room_near: float | None, room_far: float
         centre,
         allowed=(low, high),
     )
+    if best := workings.nearest.best:
+        _cut(workings, (best.gap_near - best.gap_far) / 2)
 
 
 def _attic(workings: Workings) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from calcs.drawing import inks
 from calcs.drawing.flue import appliance_at, draw_flue
-from calcs.drawing.heights import chain_at, draw_required_height
+from calcs.drawing.heights import chain_at, draw_required_height, planned_words
 from calcs.drawing.house import draw_house
 from calcs.drawing.marks import chain, column_height, labels, upright
 from calcs.drawing.part_labels import NOT_KNOWN, labels_of
@@ -104,7 +104,6 @@ def _stops(scene: Scene) -> list[tuple[float, str]]:
         return say.dimension(value) if known else NOT_KNOWN
 
     framing_known = survey.ceiling_thickness is not None and survey.member_depth is not None
-    above = None if plan.outlet is None else plan.outlet - scene.high_side
     return [
         (0.0, ""),
         (scene.ceiling, figure(survey.floor_to_ceiling is not None, scene.ceiling)),
@@ -114,7 +113,7 @@ def _stops(scene: Scene) -> list[tuple[float, str]]:
             figure(survey.attic_height is not None, scene.deck_underside - scene.framing_top),
         ),
         (scene.high_side, ""),
-        (scene.outlet, NOT_KNOWN if above is None else say.height(above, "down")),
+        (scene.outlet, planned_words(scene) or NOT_KNOWN),
     ]
 
 

@@ -8,6 +8,8 @@ from calcs.drawing.scene import LEFT, RIGHT, Scene
 from calcs.drawing.svg import Canvas, text_width
 
 NEXT_TO_PIPE = 30.0
+#: A sixteenth of an inch, the finest figure of a drawing.
+_FINEST = 0.0254 / 16
 
 
 def chain_at(scene: Scene) -> float:
@@ -22,6 +24,18 @@ def chain_left(scene: Scene) -> float:
         return scene.centre - 40
     widest = max(text_width(scene.say.dimension(piece.length), inks.NOTE) for piece in sections.pieces)
     return chain_at(scene) - 7 - widest
+
+
+def planned_words(scene: Scene) -> str | None:
+    """How high the planned outlet stands above the roof, never shown as less than the height it meets."""
+    plan = scene.plan
+    if plan.outlet is None:
+        return None
+    above = plan.outlet - scene.high_side
+    required = plan.termination.height_above_penetration if plan.termination else above
+    if 0 <= above - required < _FINEST:
+        return scene.say.dimension(required, "up")
+    return scene.say.dimension(above, "down")
 
 
 def draw_required_height(canvas: Canvas, scene: Scene) -> None:
@@ -53,7 +67,7 @@ def _above_penetration(canvas: Canvas, scene: Scene) -> None:
         x,
         base,
         top,
-        scene.say.height(termination.height_above_penetration, "up"),
+        scene.say.dimension(termination.height_above_penetration, "up"),
         ink=inks.REQUIRED,
         side="right",
     )

@@ -28,7 +28,7 @@ def _roof_labels(scene: Scene) -> list[Label]:
             Label(
                 (RIGHT - 26, scene.at(0, scene.required)[1]),
                 "Outlet at least this high",
-                f"{say.height(termination.height_above_penetration, 'up')} above the penetration; "
+                f"{say.dimension(termination.height_above_penetration, 'up')} above the penetration; "
                 f"{termination.governed_by} governs",
                 inks.REQUIRED,
             )
@@ -42,7 +42,8 @@ def _roof_labels(scene: Scene) -> list[Label]:
     reach = scene.opening / 2 + 0.08
     hole = plan.roof_opening
     pitch = NOT_KNOWN if "rise" in scene.assumed else say.pitch(scene.slope * 12)
-    size = "" if hole is None else f"; hole {say.least(hole.across)} x {say.least(hole.along_plumb_cut)}"
+    # The deck's thickness is in it where it is known, as in the limit and the finding.
+    size = "" if hole is None else f"; hole {say.least(hole.across)} x {say.least(hole.along_square_cut)}"
     found.append(Label(scene.at(reach, scene.roof_at(reach) + 0.02), "Flashing", f"slope {pitch}{size}"))
     return found
 
@@ -65,7 +66,7 @@ def _attic_labels(scene: Scene) -> list[Label]:
             Label(
                 scene.at(half + 0.01, scene.framing_top + plan.shield.height_low * 0.5),
                 "Enclosure, full height",
-                f"{say.length(plan.shield.height_low)} low side, {say.length(plan.shield.height_high)} high "
+                f"{say.most(plan.shield.height_low)} low side, {say.most(plan.shield.height_high)} high "
                 "side; the shield does not fit",
             )
         )
@@ -134,14 +135,24 @@ def _room_labels(scene: Scene) -> list[Label]:
         "Connector",
         "; ".join(parts),
     )
-    needs = []
-    for side, word in (("rear", "behind"), ("left", "at the sides"), ("front", "in front")):
-        limit = plan.limits.get(f"appliance.clearance.{side}")
-        if limit is not None and limit.minimum is not None:
-            needs.append(f"{say.least(limit.minimum)} {word}")
+    needs = _clearances(scene)
     appliance = Label(
         scene.at(run + 0.28, scene.collar * 0.55),
         plan.appliance.name or "Appliance",
         f"clear: {', '.join(needs)}" if needs else f"clearances {NOT_KNOWN}",
     )
     return [connector, appliance]
+
+
+def _clearances(scene: Scene) -> list[str]:
+    """Clearances of the appliance in words; the sides together unless a protection tells them apart."""
+    limits = {
+        side: limit.minimum
+        for side in ("rear", "left", "right", "front")
+        if (limit := scene.plan.limits.get(f"appliance.clearance.{side}")) is not None
+    }
+    words = {"rear": "behind", "left": "on the left", "right": "on the right", "front": "in front"}
+    if limits.get("left") == limits.get("right"):
+        limits.pop("right", None)
+        words["left"] = "at the sides"
+    return [f"{scene.say.least(least)} {words[side]}" for side, least in limits.items() if least is not None]

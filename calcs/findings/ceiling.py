@@ -31,7 +31,7 @@ def position(workings: Workings, say: Wording) -> Finding:
     if workings.before_first_member:
         return Finding(
             "position",
-            Outcome.UNKNOWN if workings.nearest is None else Outcome.FAIL,
+            Outcome.FAIL if workings.nearest or workings.walls_too_close else Outcome.UNKNOWN,
             f"The flue lands before the first member counted from the {_directions(workings)[2]}, where "
             f"nothing is known to hold the box. {_move(workings, say)}".strip(),
         )

@@ -7,10 +7,13 @@ from xml.etree import ElementTree
 import pytest
 
 from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing.heights import planned_words
 from calcs.drawing.marks import spread
+from calcs.drawing.scene import scene_of
 from calcs.plan import make_plan
 from calcs.rulebook import load_rulebook
 from calcs.survey import Appliance, Chimney, Obstacle, Survey
+from calcs.wording import Wording
 from tests.calcs.houses import FOOT, INCH, plan_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -175,3 +178,33 @@ def test_an_unknown_system_is_refused():
 def test_labels_move_apart_no_further_than_they_must():
     assert spread([(10.0, 10.0), (12.0, 10.0), (50.0, 10.0)]) == [6.0, 16.0, 50.0]
     assert spread([]) == []
+
+
+def test_the_drawing_names_the_hole_that_the_limit_asks_for():
+    plan = plan_of()
+    words = elevation_svg(plan)
+    assert plan.limits["roof.opening.along"].minimum == plan.roof_opening.along_square_cut
+    assert "hole 14 in x" in words
+    assert "15 15/16 in" in words
+
+
+def test_the_drawing_tells_the_sides_apart_where_one_is_protected():
+    listed = {"clearance_side": 36 * INCH, "clearance_reduction_allowed": True}
+    one = elevation_svg(plan_of(side_protection="metal_ventilated", protected_sides="left", appliance=listed))
+    assert "12 in on the" in one
+    assert "36 in on the" in one
+    assert "36 in at the" in elevation_svg(plan_of(appliance=listed))
+
+
+@pytest.mark.parametrize("distance", [60.0 + step / 7 for step in range(0, 60)])
+def test_the_planned_height_never_reads_lower_than_the_height_it_meets(distance):
+    plan = plan_of(ridge_distance=distance * INCH)
+    words = " ".join(ElementTree.fromstring(elevation_svg(plan, "metric")).itertext())
+    scene = scene_of(plan, Wording("metric"))
+    above = int(planned_words(scene).removesuffix(" mm"))
+    least = int(
+        Wording("metric").dimension(plan.termination.height_above_penetration, "up").removesuffix(" mm")
+    )
+    assert f"{above} mm" in words
+    assert f"{least} mm" in words
+    assert above >= least

@@ -96,3 +96,15 @@ def test_a_member_that_bounds_the_opening_saves_a_block():
     block = plan_of(wall_to_flue_centre=39.25 * INCH).cut_list[1]
     assert block.count == 1
     assert "the member itself bounds the opening" in block.note
+
+
+def test_the_cut_list_is_for_the_place_the_appliance_moves_to():
+    plan = plan_of(wall_to_flue_centre=41.75 * INCH)
+    # Moved by no more than it must, the box stands against its member: one block.
+    assert plan.nearest.best.gap_far == pytest.approx(0, abs=1e-9)
+    assert [(cut.name, cut.count) for cut in plan.cut_list] == [("header", 2), ("block", 1)]
+
+
+def test_a_flue_before_the_first_member_between_two_near_walls_fails():
+    plan = plan_of(wall_to_flue_centre=12 * INCH, left_wall=6 * INCH, right_wall=6 * INCH)
+    assert finding(plan, "position").outcome is Outcome.FAIL

@@ -13,6 +13,7 @@ from inspections.queries.records import records_visible_to
 from jobs.models import Job, JobStatus, Role, Shop, User
 from jobs.panels import Panel, register_panel
 from jobs.permissions import SIGN_OFF, SITE_WORK
+from jobs.queries.jobs import in_visible_jobs
 
 SHOWN = 12
 
@@ -42,8 +43,8 @@ def sent_back(user: User, now: datetime) -> Panel:
     rows = (
         StageReturn.objects.filter(
             ~Exists(latest),
+            in_visible_jobs(user, "stage__record__job"),
             stage__signed_at=None,
-            stage__record__in=records_visible_to(user),
             stage__record__job__status=JobStatus.ON_SITE,
         )
         .select_related("by", "stage__record__job__installation__site__customer")
@@ -56,41 +57,40 @@ def for_sign_off(user: User, now: datetime) -> Panel:
     """Jobs whose crew has signed every stage; for an installer only where the shop is one person."""
     if user.role == Role.INSTALLER and not Shop.current().one_person:
         return Panel("Ready for sign-off", "inspections/today/for_sign_off.html", [])
-    rows = _rows(user, JobStatus.READY)
+    rows, count = _rows(user, JobStatus.READY)
     empty = "No job is ready for sign-off." if user.role == Role.INSPECTOR else ""
-    return Panel(
-        "Ready for sign-off", "inspections/today/for_sign_off.html", rows[:SHOWN], empty, count=len(rows)
-    )
+    return Panel("Ready for sign-off", "inspections/today/for_sign_off.html", rows, empty, count=count)
 
 
 def open_defects(user: User, now: datetime) -> Panel:
     """Defects of jobs still open, the oldest first."""
     defects = (
-        Defect.objects.filter(closed_at=None, stage__record__in=records_visible_to(user))
+        Defect.objects.filter(in_visible_jobs(user, "stage__record__job"), closed_at=None)
         .exclude(stage__record__job__status=JobStatus.CANCELLED)
         .select_related("stage__record__job__installation__site__customer", "opened_by")
         .order_by("opened_at", "pk")
     )
-    rows = list(defects)
+    rows = list(defects[:SHOWN])
     empty = "No defect is open." if user.role == Role.INSPECTOR else ""
-    return Panel("Open defects", "inspections/today/defects.html", rows[:SHOWN], empty, count=len(rows))
+    return Panel("Open defects", "inspections/today/defects.html", rows, empty, count=defects.count())
 
 
 def open_stages(user: User, now: datetime) -> Panel:
     """Jobs on site and the stage each waits for."""
-    rows = _rows(user, JobStatus.ON_SITE)
-    return Panel("Open stages", "inspections/today/open_stages.html", rows[:SHOWN], count=len(rows))
+    rows, count = _rows(user, JobStatus.ON_SITE)
+    return Panel("Open stages", "inspections/today/open_stages.html", rows, count=count)
 
 
-def _rows(user: User, status: str) -> list[RecordRow]:
-    records = (
-        records_visible_to(user)
-        .filter(job__status=status)
-        .annotate(open_count=Count("stages__defects", filter=Q(stages__defects__closed_at=None)))
+def _rows(user: User, status: str) -> tuple[list[RecordRow], int]:
+    """Return the records that have waited longest, and how many there are."""
+    records = records_visible_to(user).filter(job__status=status)
+    shown = (
+        records.annotate(open_count=Count("stages__defects", filter=Q(stages__defects__closed_at=None)))
+        .defer("facts", "limits", "plan__data")
         .prefetch_related("stages")
         .order_by("begun_at", "pk")
     )
-    return [_row(record, record.open_count) for record in records]
+    return [_row(record, record.open_count) for record in shown[:SHOWN]], records.count()
 
 
 def _row(record: SiteRecord, defects: int) -> RecordRow:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -31,7 +32,7 @@ from jobs.queries.jobs import (
     jobs_visible_to,
     standing_visits,
 )
-from jobs.queries.services import bookings_open, service_rows, services_due
+from jobs.queries.services import bookings_open, service_rows, services_unbooked
 
 #: Longer lists are read on their own page.
 SHOWN = 8
@@ -147,10 +148,11 @@ def bookings(user: User, now: datetime) -> Panel:
 def services(user: User, now: datetime) -> Panel:
     """Services overdue or due within a month that no job is open for."""
     today = timezone.localdate(now)
-    rows = [row for row in service_rows(list(services_due(today=today)), today=today) if row.job is None]
+    due = services_unbooked(today=today)
+    rows = service_rows(list(due[:SHOWN]), today=today)
     return Panel(
-        "Services due", "jobs/today/services.html", rows[:SHOWN],
-        more_url=reverse("service_list"), more_label="All services due", count=len(rows),
+        "Services due", "jobs/today/services.html", rows,
+        more_url=reverse("service_list"), more_label="All services due", count=due.count(),
     )  # fmt: skip
 
 
@@ -168,10 +170,9 @@ def documents(user: User, now: datetime) -> Panel:
     return Panel("Documents not rendered", "jobs/today/documents.html", rows)
 
 
-def _jobs_panel(title: str, jobs: object, now: datetime, query: str = "", empty: str = "") -> Panel:
-    found: list[Job] = list(jobs.prefetch_related(standing_visits()))  # type: ignore[attr-defined]
-    more_url = reverse("job_list") + query if query and len(found) > SHOWN else ""
+def _jobs_panel(title: str, jobs: QuerySet[Job], now: datetime, query: str = "", empty: str = "") -> Panel:
+    shown, count = jobs.prefetch_related(standing_visits())[:SHOWN], jobs.count()
+    more_url = reverse("job_list") + query if query and count > SHOWN else ""
     return Panel(
-        title, "jobs/today/jobs.html", [job_row(job, now) for job in found[:SHOWN]], empty,
-        more_url, "See all", len(found),
-    )  # fmt: skip
+        title, "jobs/today/jobs.html", [job_row(job, now) for job in shown], empty, more_url, "See all", count
+    )

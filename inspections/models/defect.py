@@ -27,6 +27,9 @@ class Defect(models.Model):
 
     class Meta:
         ordering = ["pk"]
+        indexes = [
+            models.Index(fields=["opened_at"], condition=Q(closed_at=None), name="inspections_defect_open")
+        ]
         constraints = [
             models.UniqueConstraint(
                 fields=["stage", "item"],

@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.models import Job
-from jobs.models.base import WorkRow
+from jobs.models.base import WorkRow, waiting_index
 
 
 def original_path(photo: Photo, filename: str) -> str:
@@ -39,6 +39,7 @@ class Photo(WorkRow):
 
     class Meta:
         ordering = ["pk"]
+        indexes = [waiting_index("inspections_photo_waiting")]
         constraints = [
             models.CheckConstraint(
                 condition=Q(width__gt=0) & Q(height__gt=0) & Q(size__gt=0),

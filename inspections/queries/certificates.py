@@ -16,7 +16,7 @@ from inspections.queries import certificate_words as words
 from inspections.queries.evidence import RecordView
 from inspections.queries.records import record_view
 from jobs.models import JobKind, ServiceSchedule, Shop, Site, Technician, User
-from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.jobs import in_visible_jobs
 from jobs.queries.paper_drawings import plan_drawings
 from jobs.queries.paper_parts import (
     Json,
@@ -42,7 +42,7 @@ _MARK = 24
 
 def certificates_visible_to(user: User) -> QuerySet[Certificate]:
     """Return the certificates of the jobs a user may see."""
-    return Certificate.objects.filter(sign_off__record__job__in=jobs_visible_to(user)).select_related(
+    return Certificate.objects.filter(in_visible_jobs(user, "sign_off__record__job")).select_related(
         "document", "issued_by", "sign_off__record__job__installation__site", "supersedes", "superseded_by"
     )
 

@@ -14,14 +14,13 @@ from inspections.queries import wording
 from inspections.queries.applicable import items_applicable
 from inspections.queries.evidence import AnswerView, ItemView, RecordView, StageView
 from jobs.models import User
-from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.jobs import in_visible_jobs
 
 
 def records_visible_to(user: User) -> QuerySet[SiteRecord]:
     """Return the records of the jobs a user may see."""
-    return SiteRecord.objects.filter(job__in=jobs_visible_to(user)).select_related(
-        "job__installation__site__customer", "plan", "begun_by"
-    )
+    records = SiteRecord.objects.filter(in_visible_jobs(user, "job"))
+    return records.select_related("job__installation__site__customer", "plan", "begun_by").defer("plan__data")
 
 
 def limits_of(record: SiteRecord) -> dict[str, Limit]:

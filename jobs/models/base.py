@@ -59,6 +59,11 @@ def not_negative(*fields: str) -> list[models.CheckConstraint]:
     ]
 
 
+def waiting_index(name: str) -> models.Index:
+    """Return the index of a work table's undone rows: few, however many were done before."""
+    return models.Index(fields=["due_at"], condition=Q(done_at=None), name=name)
+
+
 class WorkRow(models.Model):
     """A row that a background worker takes, does once and marks done.
 
@@ -68,7 +73,7 @@ class WorkRow(models.Model):
     LEASE = timedelta(minutes=5)
 
     requested_at = models.DateTimeField()
-    due_at = models.DateTimeField(db_index=True)
+    due_at = models.DateTimeField()
     claimed_at = models.DateTimeField(null=True, blank=True)
     attempts = models.PositiveIntegerField(default=0)
     done_at = models.DateTimeField(null=True, blank=True)

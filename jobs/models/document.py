@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
-from jobs.models.base import WorkRow, one_of
+from jobs.models.base import WorkRow, one_of, waiting_index
 from jobs.models.job import Job
 
 
@@ -44,6 +44,7 @@ class Document(WorkRow):
 
     class Meta:
         ordering = ["-requested_at", "-pk"]
+        indexes = [waiting_index("jobs_document_waiting")]
         constraints = [
             one_of("kind", DocumentKind),
             models.CheckConstraint(

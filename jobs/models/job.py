@@ -71,7 +71,10 @@ class Job(models.Model):
                 name="jobs_job_closed_has_time",
             ),
         ]
-        indexes = [models.Index(fields=["status", "created_at"], name="jobs_job_status")]
+        indexes = [
+            models.Index(fields=["status", "created_at"], name="jobs_job_status"),
+            models.Index(fields=["-created_at", "-id"], name="jobs_job_newest"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.number} {self.get_kind_display()}"

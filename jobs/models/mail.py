@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db import models
 from django.db.models import Q
 
-from jobs.models.base import WorkRow
+from jobs.models.base import WorkRow, waiting_index
 
 
 class MailState(models.TextChoices):
@@ -38,6 +38,10 @@ class OutgoingMail(WorkRow):
 
     class Meta:
         ordering = ["-requested_at", "-pk"]
+        indexes = [
+            waiting_index("jobs_outgoingmail_waiting"),
+            models.Index(fields=["-requested_at", "-id"], name="jobs_outgoingmail_newest"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(done_at=None) | Q(handed_over_at__isnull=False),

@@ -8,7 +8,7 @@ from django.db.models import Exists, OuterRef, QuerySet
 
 from jobs.models import Customer, Document, Job, Role, User
 from jobs.permissions import BOOKS
-from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.jobs import in_visible_jobs
 
 #: Who asks for a work pack, and who tries a paper that failed once more.
 PACK = (*BOOKS, Role.INSTALLER)
@@ -17,7 +17,7 @@ RETRY = (*BOOKS, Role.INSPECTOR)
 
 def documents_visible_to(user: User) -> QuerySet[Document]:
     """Return the documents of the jobs a user may see, each with `is_replaced`."""
-    return _marked(Document.objects.filter(job__in=jobs_visible_to(user)))
+    return _marked(Document.objects.filter(in_visible_jobs(user, "job")))
 
 
 def documents_of_job(job: Job) -> QuerySet[Document]:

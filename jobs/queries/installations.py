@@ -28,7 +28,8 @@ def jobs_of_installation(user: User, installation: Installation) -> QuerySet[Job
 
 def documents_of(jobs: QuerySet[Job]) -> QuerySet[Document]:
     """Return the papers of these jobs, newest first."""
-    return Document.objects.filter(job__in=jobs.values("pk")).select_related("job__installation")
+    papers = Document.objects.filter(job__in=jobs.values("pk"))
+    return papers.select_related("job__installation").defer("context")
 
 
 def services_of(user: User, customer: Customer) -> QuerySet[ServiceSchedule]:

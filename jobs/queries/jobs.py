@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
@@ -17,10 +18,15 @@ def jobs_visible_to(user: User) -> QuerySet[Job]:
     """Return all jobs, or for an installer those the own crew is or was sent to."""
     jobs = Job.objects.select_related(
         "installation__site__customer", "installation__appliance", "installation__chimney", "plan"
-    )
+    ).defer("plan__data")
+    return jobs.filter(in_visible_jobs(user, "pk"))
+
+
+def in_visible_jobs(user: User, path: str) -> Q:
+    """Return the condition that a row belongs to a job a user may see; `path` leads from the row to it."""
     if user.role != Role.INSTALLER:
-        return jobs
-    return jobs.filter(Exists(_standing(crew__technicians__user=user)))
+        return Q()
+    return Q(**{f"{path}__in": _sent(crew__technicians__user=user)})
 
 
 def jobs_late(jobs: QuerySet[Job], now: datetime) -> QuerySet[Job]:
@@ -60,13 +66,13 @@ def jobs_found(*, user: User, search: JobSearch, now: datetime) -> QuerySet[Job]
     if search.kind:
         jobs = jobs.filter(kind=search.kind)
     if search.crew:
-        jobs = jobs.filter(Exists(_standing(crew=search.crew)))
+        jobs = jobs.filter(pk__in=_sent(crew=search.crew))
     if search.when == "late":
         jobs = jobs_late(jobs, now)
     elif search.when == "overdue":
         jobs = jobs_overdue(jobs, now)
     if search.mine:
-        jobs = jobs.filter(Q(created_by=user) | Exists(_standing(crew__technicians__user=user)))
+        jobs = jobs.filter(Q(created_by=user) | Q(pk__in=_sent(crew__technicians__user=user)))
     for word in search.text.split():
         jobs = jobs.filter(_matches(word))
     return jobs.prefetch_related(standing_visits())
@@ -102,6 +108,11 @@ def job_row(job: Job, now: datetime) -> JobRow:
 
 def _standing(**which: object) -> QuerySet[Visit]:
     return Visit.objects.filter(job=OuterRef("pk"), cancelled_at=None, **which)
+
+
+def _sent(**whom: object) -> QuerySet[Visit, Any]:
+    # A list of jobs is read once; asked job by job, SQLite goes through all visits of the crew each time.
+    return Visit.objects.filter(cancelled_at=None, **whom).values("job")
 
 
 def _matches(word: str) -> Q:

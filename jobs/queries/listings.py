@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 
 from calcs import survey as inputs
 from calcs.plan import make_plan
@@ -40,8 +41,8 @@ _CHIMNEY = inputs.Chimney(
 class Gaps:
     """What a listing leaves open in every plan: sentences, and the names of limits that will be missing."""
 
-    sentences: list[str]
-    limits: list[str]
+    sentences: tuple[str, ...]
+    limits: tuple[str, ...]
 
     def __bool__(self) -> bool:
         return bool(self.sentences or self.limits)
@@ -57,20 +58,26 @@ def chimney_gaps(chimney: Chimney) -> Gaps:
     return _gaps(_APPLIANCE, chimney.to_calcs())
 
 
+@lru_cache(maxsize=1000)
 def _gaps(appliance: inputs.Appliance, chimney: inputs.Chimney) -> Gaps:
     sized = _fitting(appliance, chimney)
     sentences: dict[str, None] = {}
     limits: dict[str, None] = {}
     for code in codes():
         book = load_rulebook(code)
-        whole = make_plan(_HOUSE, _APPLIANCE, _CHIMNEY, book)
         try:
             plan = make_plan(_HOUSE, *sized, book)
         except ValueError as error:
-            return Gaps([f"No plan can be made from it: {error}."], [])
+            return Gaps((f"No plan can be made from it: {error}.",), ())
         sentences |= dict.fromkeys(plan.unknowns)
-        limits |= dict.fromkeys(limit_name(name) for name in whole.limits if name not in plan.limits)
-    return Gaps(list(sentences), list(limits))
+        limits |= dict.fromkeys(limit_name(name) for name in _every_limit(code) if name not in plan.limits)
+    return Gaps(tuple(sentences), tuple(limits))
+
+
+@cache
+def _every_limit(code: str) -> tuple[str, ...]:
+    """Return the limits of a plan that lacks nothing."""
+    return tuple(make_plan(_HOUSE, _APPLIANCE, _CHIMNEY, load_rulebook(code)).limits)
 
 
 def _fitting(appliance: inputs.Appliance, chimney: inputs.Chimney) -> tuple[inputs.Appliance, inputs.Chimney]:

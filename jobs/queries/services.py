@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from jobs.models import OPEN_STATUSES, BookingRequest, Job, JobKind, Reminder, ServiceKind, ServiceSchedule
-from jobs.services.schedule import services_done_by
+from jobs.models.site import RULE_BOOK_OF
+from jobs.services.schedule import jobs_that_do, services_done_by
 
 #: The spans of the list by name: days ahead; overdue has none.
 SPANS = {"overdue": None, "30": 30, "90": 90, "all": 10_000}
@@ -26,6 +27,18 @@ def services_due(*, today: date, span: str = "30", text: str = "") -> QuerySet[S
             | Q(installation__site__city__icontains=word)
         )
     return services.select_related("installation__site__customer", "installation__appliance")
+
+
+def services_unbooked(*, today: date) -> QuerySet[ServiceSchedule]:
+    """Return services overdue or due within a month for which no job is open."""
+    open_jobs = Job.objects.filter(installation=OuterRef("installation"), status__in=OPEN_STATUSES)
+    booked = Q()
+    for country, rule_book in RULE_BOOK_OF.items():
+        for service in ServiceKind:
+            kinds = jobs_that_do(service=service, rule_book=rule_book)
+            here = Q(kind=service, installation__site__country=country)
+            booked |= here & Q(Exists(open_jobs.filter(kind__in=kinds)))
+    return services_due(today=today).filter(~booked)
 
 
 @dataclass(frozen=True)

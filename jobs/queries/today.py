@@ -54,11 +54,12 @@ def visits_unfinished(user: User, now: datetime) -> QuerySet[Visit]:
 def mail_stuck(now: datetime) -> QuerySet[OutgoingMail]:
     """Return mail that was given up, that may or may not have left, or that waits too long."""
     waits = Q(due_at__lt=now - STUCK_AFTER) & (Q(claimed_at=None) | Q(claimed_at__lt=now - STUCK_AFTER))
-    return OutgoingMail.objects.filter(waits | Q(gave_up_at__isnull=False), done_at=None)
+    stuck = OutgoingMail.objects.filter(waits | Q(gave_up_at__isnull=False), done_at=None)
+    return stuck.defer("text", "html").order_by("due_at", "pk")
 
 
 def documents_failed(now: datetime) -> QuerySet[Document]:
     """Return documents the worker gave up or has not rendered for too long."""
     waits = Q(due_at__lt=now - STUCK_AFTER)
     failed = Document.objects.filter(waits | Q(gave_up_at__isnull=False), done_at=None)
-    return failed.select_related("job__installation__site")
+    return failed.select_related("job__installation__site").defer("context")

@@ -30,7 +30,7 @@ def installation_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "installation": installation,
         "site": installation.site,
         "surveys": surveys_of(installation),
-        "plans": installation.plans.select_related("made_by", "survey"),
+        "plans": installation.plans.select_related("made_by", "survey").defer("data"),
         "jobs": jobs,
         "services": [(one, one.is_overdue(today)) for one in installation.services.filter(ended_on=None)],
         "documents": documents_of(jobs),

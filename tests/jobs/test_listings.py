@@ -42,7 +42,7 @@ def test_a_complete_sheet_leaves_nothing_open():
 def test_a_missing_clearance_is_named_with_the_limit_it_leaves_open():
     gaps = appliance_gaps(ApplianceFactory(clearance_rear=None))
     assert any("Rear clearance" in sentence for sentence in gaps.sentences)
-    assert gaps.limits == ["Appliance to the wall behind"]
+    assert gaps.limits == ("Appliance to the wall behind",)
 
 
 def test_a_missing_least_draft_leaves_the_measured_draft_without_a_limit():

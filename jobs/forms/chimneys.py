@@ -8,7 +8,7 @@ from django import forms
 
 from jobs.forms.bases import InlineFormSet, ModelForm
 from jobs.forms.layouts import group, helper, together
-from jobs.forms.quantities import QuantityFormMixin
+from jobs.forms.quantities import QuantityFormMixin, write_quantity
 from jobs.models import Chimney, ChimneySection
 
 _ALREADY_THERE = "This system is already entered in this diameter. Open it from the list and edit it there."
@@ -86,8 +86,9 @@ class ChimneySectionForm(QuantityFormMixin, ModelForm):
         """Take the length for a name, and refuse a section that adds more than it is long."""
         cleaned = super().clean() or {}
         length, adds = cleaned.get("length"), cleaned.get("effective_length")
-        if not cleaned.get("name"):
-            cleaned["name"] = str(self.data.get(self.add_prefix("length"), "")).strip()
+        if not cleaned.get("name") and length is not None:
+            # As typed it may lack its unit, and "2 x 18" on a load list could be anything.
+            cleaned["name"] = write_quantity(length, "length", self.system)
         if adds is not None and adds <= 0:
             self.add_error("effective_length", "A section has to add height; type what it adds when locked.")
         elif length is not None and adds is not None and adds > length:

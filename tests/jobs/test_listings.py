@@ -159,7 +159,7 @@ class TestChimney:
         chimney = Chimney.objects.get()
         assert [(one.name, one.as_typed["length"]) for one in chimney.sections.all()] == [
             ("Short", "12"),
-            ("36", "36"),
+            ("36 in", "36"),
         ]
         assert chimney.sections.last().effective_length == pytest.approx(35.25 * IN)
 

@@ -22,6 +22,7 @@ from jobs.errors import JobsError
 from jobs.models import Job, JobStatus
 from jobs.permissions import EVERYONE, SITE_WORK, allow, signed_in
 from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.plans import plan_objections
 
 
 @require_GET
@@ -32,6 +33,7 @@ def work(request: HttpRequest, pk: int) -> HttpResponse:
     job = get_object_or_404(jobs_visible_to(user), pk=pk)
     record = SiteRecord.objects.filter(job=job).select_related("job__installation__site", "plan").first()
     context: dict[str, Any] = {
+        "objections": plan_objections(job.plan) if record is None else [],
         "job": job,
         "site": job.installation.site,
         "crew": works_on(user, job),

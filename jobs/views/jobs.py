@@ -19,6 +19,7 @@ from jobs.queries.documents import document_box
 from jobs.queries.installations import installations_visible_to
 from jobs.queries.jobs import job_row, jobs_found, jobs_visible_to, standing_visits
 from jobs.queries.next_steps import may_cancel, next_steps, plan_is_open
+from jobs.queries.plans import plan_objections
 from jobs.services.jobs import job_create, job_move, job_plan
 
 PER_PAGE = 25
@@ -79,6 +80,7 @@ def job_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "plan_form": plans if plans and plans.fields["plan"].queryset else None,  # type: ignore[attr-defined]
         "visits": job.visits.select_related("crew", "job__installation__site"),
         "permits": job.permits.all(),
+        "objections": plan_objections(job.plan) if job.is_open else [],
         "box": document_box(job=job, user=user),
         "changes": job.status_changes.select_related("by"),
     }

@@ -21,7 +21,7 @@ from tests.inspections.closing import INK, SCRAWL, job_ready_to_begin, photo_mak
 pytestmark = pytest.mark.django_db
 BEFORE_WORK = {
     "instructions_on_site": "yes", "permit": "on_site", "listing_matches": "yes", "load_list_checked": "yes",
-    "asbestos_looked_for": "none_seen", "services_traced": "yes", "access_safe": "yes",
+    "asbestos_looked_for": "none_seen", "services_traced": "yes", "access_safe": "yes", "flue_size": "6",
 }  # fmt: skip
 
 

@@ -7,7 +7,7 @@ import pytest
 from jobs.limit_names import LIMIT_NAMES
 from jobs.models import JobStatus, Plan
 from jobs.plan_page import plan_page
-from jobs.queries.plans import jobs_for_plan, plan_read, plans_visible_to
+from jobs.queries.plans import jobs_for_plan, plan_objections, plan_read, plans_visible_to
 from jobs.services.jobs import job_create
 from jobs.services.plans import plan_compute, plan_make
 from tests.factories import IN, NOW, InstallationFactory, JobFactory, SurveyFactory, VisitFactory
@@ -182,3 +182,37 @@ class TestAttach:
 
     def test_it_refuses_a_get(self, as_user, office, plan):
         assert as_user(office).get(f"/plans/{plan.pk}/attach/").status_code == 405
+
+
+class TestObjections:
+    def test_a_plan_that_stands_has_none(self, office):
+        survey = SurveyFactory(installation__site__altitude=200.0)
+        assert plan_objections(plan_make(survey=survey, by=office, now=NOW)) == []
+        assert plan_objections(None) == []
+
+    def test_each_failure_is_told_once_and_an_answered_one_not_at_all(self, enclosed):
+        told = plan_objections(enclosed)
+        assert sum("too near the wall behind it" in one for one in told) == 1
+        assert not any("shield" in one for one in told)
+        assert not any(one.startswith("Appliance to the wall behind") for one in told)
+
+    def test_a_failing_measure_without_a_finding_is_told_with_its_limit(self, office):
+        survey = SurveyFactory(hearth_front=12 * IN, connector_elbows=3)
+        told = plan_objections(plan_make(survey=survey, by=office, now=NOW))
+        assert "Floor protection in front: 12 in, at least 16 in is asked for." in told
+        assert "Elbows in the connector: 3, at most 2 is asked for." in told
+
+    def test_a_box_beside_its_bay_is_told_in_the_findings_words(self, office):
+        survey = SurveyFactory(wall_to_flue_centre=80 * IN)
+        told = plan_objections(plan_make(survey=survey, by=office, now=NOW))
+        assert sum("Move the appliance" in one for one in told) == 1
+        assert not any(one.startswith("Plumb point") for one in told)
+
+    def test_office_and_crew_read_them_before_anything_is_cut(self, office, installer, as_user):
+        plan = plan_make(survey=SurveyFactory(wall_to_flue_centre=80 * IN), by=office, now=NOW)
+        job = JobFactory(installation=plan.installation, plan=plan, status=JobStatus.SCHEDULED)
+        VisitFactory(job=job, crew=installer.technician.crew)
+        for user, page in ((office, f"/jobs/{job.pk}/"), (installer, f"/jobs/{job.pk}/work/")):
+            content = as_user(user).get(page).content.decode()
+            assert "The plan does not stand yet" in content
+            assert "Move the appliance" in content

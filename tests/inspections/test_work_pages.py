@@ -55,7 +55,8 @@ class TestOverview:
     def test_it_shows_stages_hold_points_and_where_to_go_on(self, as_user, installer, job, record):
         page = as_user(installer).get(where(job, "work")).content.decode()
         assert "Go on: Before work" in page
-        assert page.count("Hold point:") >= 3
+        assert page.count("Hold point: nothing after it can be signed until it is.") == 1
+        assert page.count(">Hold point</span>") >= 3
         assert "Cannot be signed before “Before work”" in page
 
     def test_hazards_come_first(self, as_user, installer, job, record):

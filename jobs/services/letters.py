@@ -58,8 +58,10 @@ def why_due(source: dict[str, Any]) -> str:
     if source.get("kind") == "common practice":
         sentence = f"Common practice asks for it {every}."
     else:
-        edition = f" ({source['edition']})" if source.get("edition") else ""
-        sentence = f"{source['reference']}{edition} asks for it {every}."
+        edition = source.get("edition", "")
+        # "Edition not stated" is for whoever keeps the rule book, not for a customer.
+        which = f" ({edition})" if any(letter.isdigit() for letter in edition) else ""
+        sentence = f"{source['reference']}{which} asks for it {every}."
     if source.get("brought_forward_from"):
         sentence += " It is set before the heating season, so that the first fire meets a checked chimney."
     return sentence

@@ -275,6 +275,13 @@ def test_the_mail_says_what_is_due_why_whom_to_ask_and_when_not_to_burn():
             assert words in body, words
 
 
+def test_the_mail_does_not_speak_of_an_edition_nobody_knows():
+    sweep = service()
+    ServiceSchedule.objects.filter(pk=sweep.pk).update(source={**SOURCE, "edition": "edition not stated"})
+    reminders_queue(now=before(30))
+    assert "NFPA 211 asks for it once a year." in mail().text
+
+
 def test_names_in_the_html_are_text_and_never_tags():
     service(InstallationFactory(site__customer__name="Ada <script>alert(1)</script> & Co"))
     reminders_queue(now=before(30))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calcs.checks import Limit
+from calcs.checks import EQUAL_WITHIN, Limit
 from calcs.units import format_length, format_quantity
 
 NOT_KNOWN = "not known"
@@ -41,6 +41,17 @@ def figure_words(value: float | None, kind: str, system: str = "metric", *, roun
     if kind:
         return format_quantity(float(value), kind, system, rounding=rounding)
     return f"{value:g}"
+
+
+def measured_words(value: float | None, limit: Limit | None, kind: str, system: str = "metric") -> str:
+    """Return a measured figure; one that misses its limit never reads as if it met it."""
+    rounding = "nearest"
+    if value is not None and limit is not None:
+        if limit.minimum is not None and value < limit.minimum - EQUAL_WITHIN:
+            rounding = "down"
+        elif limit.maximum is not None and value > limit.maximum + EQUAL_WITHIN:
+            rounding = "up"
+    return figure_words(value, kind, system, rounding=rounding)
 
 
 def limit_words(limit: Limit | None, name: str = "", system: str = "metric") -> str:

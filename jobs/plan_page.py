@@ -10,7 +10,7 @@ from calcs.findings import Finding
 from calcs.goods import stock_name
 from calcs.plan import Plan
 from calcs.wording import Wording
-from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, source_words
+from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, measured_words, source_words
 from jobs.limit_names import limit_name
 
 _WORST_FIRST = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.PASS)
@@ -136,7 +136,7 @@ def _checks(plan: Plan) -> list[CheckRow]:
         rows.append(
             CheckRow(
                 limit_name(check.name),
-                figure_words(check.measured, kind, plan.system),
+                measured_words(check.measured, check.limit, kind, plan.system),
                 limit_words(check.limit, check.name, plan.system),
                 source_words(check.limit),
                 str(check.outcome),

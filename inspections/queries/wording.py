@@ -6,7 +6,7 @@ from calcs.checks import EQUAL_WITHIN, Limit
 from inspections.checklists import Item
 from inspections.models import Answer, AnswerKind, AnswerOutcome
 from inspections.queries.gauge import Gauge, gauge_of
-from jobs.figures import figure_words, limit_words, source_words
+from jobs.figures import figure_words, limit_words, measured_words, source_words
 
 NO_LIMIT = "no limit is known"
 #: What is written for an item that could not be judged on site.
@@ -31,7 +31,8 @@ def answer_words(item: Item, answer: Answer, system: str) -> str:
     if answer.kind == AnswerKind.MEASURE:
         if answer.value is None:
             return "Could not be measured"
-        return figure_words(answer.value, item.quantity, system)
+        limit = Limit.from_dict(answer.limit) if answer.limit else None
+        return measured_words(answer.value, limit, item.quantity, system)
     if answer.kind == AnswerKind.CHOOSE:
         option = item.option(answer.raw_text)
         return option.words if option else "Cannot tell"
@@ -69,7 +70,7 @@ def item_gauge(item: Item, limit: Limit | None, answer: Answer | None, system: s
         return None
     value = answer.value if answer else None
     allowed = item_limit_words(item, limit, system)
-    shown = figure_words(value, item.quantity, system) if value is not None else ""
+    shown = measured_words(value, limit, item.quantity, system) if value is not None else ""
     verdict = answer.outcome if answer else ""
     judged = verdict in {AnswerOutcome.PASS, AnswerOutcome.FAIL}
     words = f"Measured {shown}, allowed {allowed}: {verdict}" if shown and judged else f"Allowed: {allowed}"

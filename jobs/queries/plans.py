@@ -6,7 +6,7 @@ from django.db.models import QuerySet
 
 from calcs.checks import Check, Outcome
 from calcs.plan import Plan as ComputedPlan
-from jobs.figures import figure_words, kind_of, limit_words
+from jobs.figures import kind_of, limit_words, measured_words
 from jobs.limit_names import limit_name
 from jobs.models import Job, JobKind, JobStatus, Plan, User
 from jobs.queries.installations import installations_visible_to
@@ -60,7 +60,7 @@ def _topic(check: Check) -> str:
 
 def _short_words(check: Check, system: str) -> str:
     kind = kind_of(check.limit.unit, check.name) if check.limit else ""
-    measured = figure_words(check.measured, kind, system)
+    measured = measured_words(check.measured, check.limit, kind, system)
     return (
         f"{limit_name(check.name)}: {measured}, {limit_words(check.limit, check.name, system)} is asked for."
     )

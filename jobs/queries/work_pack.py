@@ -12,7 +12,7 @@ from calcs.plan import Plan as ComputedPlan
 from calcs.shield import Panel
 from calcs.units import format_length
 from jobs.cautions import work_cautions
-from jobs.figures import figure_words, kind_of, limit_words, source_words
+from jobs.figures import kind_of, limit_words, measured_words, source_words
 from jobs.limit_names import limit_name
 from jobs.models import Job, Plan, Shop, Site, Technician, Visit
 from jobs.queries.paper_drawings import panel_svg, plan_drawings
@@ -166,7 +166,7 @@ def _stages(limits: dict[str, Limit], checks: dict[str, Check], system: str) -> 
 def _limit(name: str, limit: Limit, check: Check | None, system: str) -> dict[str, Any]:
     surveyed = ""
     if check is not None and check.measured is not None:
-        surveyed = figure_words(check.measured, kind_of(limit.unit, name), system)
+        surveyed = measured_words(check.measured, limit, kind_of(limit.unit, name), system)
     return {
         "name": limit_name(name),
         "limit": limit_words(limit, name, system),

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.template import Context, Template
 
 from calcs.checks import Limit, Provenance, Source, SourceKind
-from jobs.figures import figure_words, limit_words, source_words
+from jobs.figures import figure_words, limit_words, measured_words, source_words
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin, read_quantity
 from jobs.models import Appliance
 from tests.factories import IN, ApplianceFactory
@@ -168,3 +168,18 @@ def test_templates_show_figures_by_filter_and_tag():
     )
     words = page.render(Context({"a": 0.5715, "b": 12.0, "c": [1, 2]}))
     assert words == "22 1/2 in; 12.0 Pa; 0.048 in w.c.; 2; 572 mm; 571 mm; 572 mm"
+
+
+@pytest.mark.parametrize(
+    ("value", "words"), [(17.99 * IN, "17 15/16 in"), (18 * IN, "18 in"), (18.01 * IN, "18 in")]
+)
+def test_a_measure_that_misses_its_limit_never_reads_as_if_it_met_it(value, words):
+    least = Limit(18 * IN, None, "m", COMMON)
+    assert measured_words(value, least, "length", "imperial") == words
+
+
+def test_a_measure_beyond_the_greatest_reads_beyond_it():
+    most = Limit(None, 0.003175, "m", COMMON)
+    assert measured_words(0.0032, most, "length", "metric") == "4 mm"
+    assert limit_words(most, "sweep.deposit", "metric") == "at most 3 mm"
+    assert measured_words(None, most, "length", "metric") == "not known"

@@ -6,13 +6,30 @@ import os
 from pathlib import Path
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, Response
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Locator,
+    Page,
+    Request,
+    Response,
+    expect,
+)
 
 #: W3C: WCAG 2.2, levels A and AA, with those of 2.1 and 2.0 that it takes over.
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 DESK = (1280, 900)
 TABLET = (820, 1180)
 PHONE = (390, 844)
+
+
+def stands_upright(picture: Locator) -> bool:
+    """Whether a picture, taken upright, is shown upright; waits until it has loaded."""
+    upright: bool = picture.evaluate(
+        "picture => picture.decode().then(() => picture.naturalHeight > picture.naturalWidth)"
+    )
+    return upright
 
 
 class Eyes:
@@ -47,7 +64,8 @@ class Eyes:
         self, page: Page, name: str, *, widths: tuple[int, ...] = (820, 1280), full: bool = True
     ) -> None:
         """Hold a page against WCAG 2.2 AA, its width and its own console; keep a picture if asked to."""
-        page.wait_for_load_state("networkidle")
+        expect(page.locator(".htmx-request")).to_have_count(0)
+        page.evaluate("() => document.fonts.ready.then(() => true)")
         self.looks += 1
         found = self._axe.run(page, options={"runOnly": {"type": "tag", "values": AXE_TAGS}})
         told = [

@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser import house
 from tests.browser.desk import follow, go_to, heading_says, message_says, paper_of, press
-from tests.browser.eyes import Eyes
+from tests.browser.eyes import Eyes, stands_upright
 from tests.paper import FONTS, Paper
 
 
@@ -52,7 +52,7 @@ def signs_the_job_off(page: Page, eyes: Eyes, photos: int) -> None:
     expect(page.get_by_role("heading", name="Ready for sign-off")).to_be_visible()
     follow(page, house.CUSTOMER["name"])
     expect(page.get_by_role("heading", name="Nothing is missing")).to_be_visible()
-    expect(page.locator(".evidence .photos img")).to_have_count(photos)
+    sees_every_photo(page, photos)
     expect(page.locator(".evidence > li[data-verdict=unknown]")).to_have_count(0)
     failed = page.locator(".evidence > li[data-verdict=fail]")
     expect(failed).to_have_count(1)
@@ -62,6 +62,15 @@ def signs_the_job_off(page: Page, eyes: Eyes, photos: int) -> None:
     eyes.look(page, "record-ready-to-sign-off")
     press(page, "Sign off and close the job")
     message_says(page, "is closed. The certificate is being made")
+
+
+def sees_every_photo(page: Page, photos: int) -> None:
+    """Scroll through the record until each photo has come up, the right way up."""
+    shown = page.locator(".evidence .photos img")
+    expect(shown).to_have_count(photos)
+    for number in range(photos):
+        shown.nth(number).scroll_into_view_if_needed()
+        assert stands_upright(shown.nth(number)), f"Photo {number} of the record lies on its side"
 
 
 def fetches_the_certificate(page: Page, eyes: Eyes, folder: Path) -> Paper:

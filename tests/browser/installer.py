@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser import house
 from tests.browser.desk import follow, heading_says, message_says, press
-from tests.browser.eyes import Eyes
+from tests.browser.eyes import Eyes, stands_upright
 from tests.browser.hands import fits_a_glove, signs
 from tests.browser.pictures import Camera
 
@@ -124,10 +124,7 @@ class Installer:
         expect(self.page.locator(".items .photo.waiting")).to_have_count(0, timeout=60_000)
         for number in range(copies.count()):
             copies.nth(number).scroll_into_view_if_needed()
-            width, height = copies.nth(number).evaluate(
-                "copy => copy.decode().then(() => [copy.naturalWidth, copy.naturalHeight])"
-            )
-            assert height > width > 0, f"Photo {number} lies on its side: {width} x {height}"
+            assert stands_upright(copies.nth(number)), f"Photo {number} of the stage lies on its side"
 
     def item(self, key: str) -> Locator:
         """Return the card of an item."""

@@ -67,6 +67,7 @@ def test_the_whole_job_from_an_empty_shop_to_the_next_years_booking(
     shop.let_time_pass_until_due(days_ahead=20)
     shop.open()
     reminder = customer.gets_one_reminder(shop)
+    shop.another_round_of_reminders()
     phone = eyes.window(PHONE, touch=True)
     customer.looks_at_the_page(phone, eyes, customer.link_to_the_page(reminder, shop))
     customer.fetches_the_certificate(phone, papers)

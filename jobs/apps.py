@@ -9,7 +9,8 @@ class JobsConfig(AppConfig):
     name = "jobs"
 
     def ready(self) -> None:
-        """Put this app's boxes on the Today page."""
-        from jobs import today  # noqa: PLC0415
+        """Put this app's boxes on the Today page, and make row numbers known to addresses."""
+        from jobs import row_numbers, today  # noqa: PLC0415
 
+        row_numbers.register()
         today.register()

@@ -12,7 +12,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 
 from inspections.errors import InspectionsError
-from inspections.models import Photo
+from inspections.models import Photo, SiteRecord
 from inspections.models.photo import original_path
 from inspections.services.pictures import picture_look
 from inspections.tasks.photos import prepare_photo
@@ -44,8 +44,9 @@ def photo_store(
     """
     content = _content(upload)
     sha256 = hashlib.sha256(content).hexdigest()
-    # One lock for a job: an entry that arrives twice at once is seen by the second.
-    Job.objects.select_for_update().get(pk=job.pk)
+    # One lock for a record, the same one that answers take: an entry that arrives twice at once is seen by
+    # the second, and nobody waits for somebody who waits for them.
+    SiteRecord.objects.select_for_update().filter(job=job).first()
     if entry is not None and (earlier := _earlier(entry, job, sha256)):
         return earlier
     picture = picture_look(content)

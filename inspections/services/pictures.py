@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import struct
 import threading
 import warnings
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import pillow_heif
-from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError
 
 from inspections.errors import InspectionsError
 
@@ -30,8 +31,20 @@ _OPENED_AS = ("JPEG", "PNG", "WEBP", "HEIF")
 #: More pixels than any tablet's camera makes; a small file may still unpack to a huge picture.
 MOST_PIXELS = 100_000_000
 LEAST_SIDE = 16
-_TURNED = frozenset({5, 6, 7, 8})
+#: Orientation as a camera writes it -> what turns the picture upright; those from 5 on lie on their side.
+_UPRIGHT = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+_FIRST_ON_ITS_SIDE = 5
 _ORIENTATION = 0x0112
+#: What reading a damaged picture may end in.
+BROKEN = (ArithmeticError, EOFError, LookupError, OSError, SyntaxError, TypeError, ValueError, struct.error)
 _SWITCH = threading.Lock()
 
 
@@ -60,8 +73,8 @@ def picture_look(content: bytes) -> Picture:
             )
         extension = FORMATS[image.format or ""][0]
         _unpack_quickly(image)
-        turned = image.getexif().get(_ORIENTATION) in _TURNED
-    return Picture(extension, *((height, width) if turned else (width, height)))
+        on_its_side = _orientation(image) >= _FIRST_ON_ITS_SIDE
+    return Picture(extension, *((height, width) if on_its_side else (width, height)))
 
 
 def picture_copy(content: bytes, *, longest: int, quality: int) -> bytes:
@@ -70,11 +83,12 @@ def picture_copy(content: bytes, *, longest: int, quality: int) -> bytes:
         # A camera's JPEG unpacks much faster at a half or a quarter of its size.
         scale = longest / max(image.size)
         image.draft("RGB", (math.ceil(image.width * scale), math.ceil(image.height * scale)))
-        upright = ImageOps.exif_transpose(image)
-        upright.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-        plain = _on_white(upright)
-        out = io.BytesIO()
+        turn = _UPRIGHT.get(_orientation(image))
         profile = image.info.get("icc_profile")
+        image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
+        plain = _on_white(image)
+        plain = plain if turn is None else plain.transpose(turn)
+        out = io.BytesIO()
         plain.save(out, "JPEG", quality=quality, optimize=True, progressive=True, icc_profile=profile)
     return out.getvalue()
 
@@ -86,7 +100,7 @@ def _opened(content: bytes) -> Image.Image:
             # The limit above is the one that holds; Pillow would only warn at its own.
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             return Image.open(io.BytesIO(content), formats=_OPENED_AS)
-    except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as error:
+    except (UnidentifiedImageError, Image.DecompressionBombError, *BROKEN) as error:
         raise InspectionsError(
             "photo_not_a_picture",
             "That file is no photo that can be read here. Send a JPEG, HEIC, PNG or WebP picture.",
@@ -110,10 +124,21 @@ def _unpack_quickly(image: Image.Image) -> None:
     try:
         image.draft("RGB", (image.width // 8, image.height // 8))
         image.load()
-    except (OSError, ValueError, SyntaxError, EOFError) as error:
+    except BROKEN as error:
         raise InspectionsError(
             "photo_broken", "The photo did not arrive whole. Send it again, or take it again."
         ) from error
+
+
+def _orientation(image: Image.Image) -> int:
+    """Return which way up the camera says it was; upright where its notes are damaged: the picture counts."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)
+            told = image.getexif().get(_ORIENTATION)
+    except BROKEN:
+        return 1
+    return told if isinstance(told, int) and told in _UPRIGHT else 1
 
 
 def _on_white(image: Image.Image) -> Image.Image:

@@ -61,9 +61,9 @@ def _point(point: Any, width: int, height: int, broken: InspectionsError) -> lis
     if not isinstance(point, list | tuple) or len(point) != 2:
         raise broken
     for one, most in zip(point, (width, height), strict=True):
-        if isinstance(one, bool) or not isinstance(one, int | float) or not math.isfinite(one):
+        if isinstance(one, bool) or not isinstance(one, int | float):
             raise broken
-        # A finger may run out of the box; far outside is not a drawing.
+        # A finger may run out of the box; far outside, endless or no number at all is not a drawing.
         if not -most <= one <= 2 * most:
             raise broken
     return [round(float(point[0]), 1), round(float(point[1]), 1)]

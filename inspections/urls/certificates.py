@@ -5,9 +5,9 @@ from django.urls import path
 from inspections.views import certificates
 
 urlpatterns = [
-    path("documents/<int:pk>/certificate/", certificates.certificate_detail, name="certificate_detail"),
+    path("documents/<row:pk>/certificate/", certificates.certificate_detail, name="certificate_detail"),
     path(
-        "documents/<int:pk>/certificate/reissue/",
+        "documents/<row:pk>/certificate/reissue/",
         certificates.certificate_reissue,
         name="certificate_reissue",
     ),

@@ -10,5 +10,5 @@ urlpatterns = [
         photos.photo_file,
         name="photo_file",
     ),
-    path("photos/<int:pk>/", photos.photo_state, name="photo_state"),
+    path("photos/<row:pk>/", photos.photo_state, name="photo_state"),
 ]

@@ -5,8 +5,8 @@ from django.urls import path
 from inspections.views import review
 
 urlpatterns = [
-    path("jobs/<int:pk>/record/", review.record_review, name="record_review"),
-    path("jobs/<int:pk>/record/return/", review.record_return_view, name="record_return"),
-    path("jobs/<int:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
-    path("jobs/<int:pk>/record/defects/<int:defect>/waiver/", review.waiver_add, name="waiver_add"),
+    path("jobs/<row:pk>/record/", review.record_review, name="record_review"),
+    path("jobs/<row:pk>/record/return/", review.record_return_view, name="record_return"),
+    path("jobs/<row:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
+    path("jobs/<row:pk>/record/defects/<row:defect>/waiver/", review.waiver_add, name="waiver_add"),
 ]

@@ -13,6 +13,7 @@ from jobs.models import Appliance, Chimney, Survey
 from jobs.plan_page import PlanPage, plan_page
 from jobs.services.plans import ImpossibleInputError, plan_compute
 
+_REVISION = re.compile(r"[0-9]{1,9}")
 _OBSTACLE = re.compile(r"obstacles\[(\d+)\]\.(\w+)")
 _SHEETS = {"appliance": Appliance, "chimney": Chimney}
 
@@ -63,7 +64,7 @@ class SurveyPage:
     def overtaken_by(self, revision: int) -> bool:
         """Whether somebody saved between the opening of this page and the revision it became."""
         seen = str(self.seen_revision)
-        return seen.isdigit() and revision > int(seen) + 1
+        return bool(_REVISION.fullmatch(seen)) and revision > int(seen) + 1
 
     @property
     def plan(self) -> PlanPage | None:

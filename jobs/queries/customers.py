@@ -6,6 +6,7 @@ from django.db.models import Count, Prefetch, Q, QuerySet
 
 from jobs.models import Customer, Installation, Role, Site, User
 from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.words import search_words
 
 
 def customers_visible_to(user: User) -> QuerySet[Customer]:
@@ -19,7 +20,7 @@ def customers_visible_to(user: User) -> QuerySet[Customer]:
 def customers_found(user: User, words: str) -> QuerySet[Customer]:
     """Return the visible customers whose name, address, mail or phone holds every word."""
     customers = customers_visible_to(user)
-    for word in words.split():
+    for word in search_words(words):
         customers = customers.filter(
             Q(name__icontains=word)
             | Q(email__icontains=word)

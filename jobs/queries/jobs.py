@@ -10,6 +10,7 @@ from typing import Any
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
 from jobs.models import OPEN_STATUSES, Crew, Job, JobStatus, Role, User, Visit
+from jobs.queries.words import search_words
 
 _NUMBER = re.compile(r"(?:j-?)?0*([1-9]\d{0,17})", re.IGNORECASE)
 
@@ -73,7 +74,7 @@ def jobs_found(*, user: User, search: JobSearch, now: datetime) -> QuerySet[Job]
         jobs = jobs_overdue(jobs, now)
     if search.mine:
         jobs = jobs.filter(Q(created_by=user) | Q(pk__in=_sent(crew__technicians__user=user)))
-    for word in search.text.split():
+    for word in search_words(search.text):
         jobs = jobs.filter(_matches(word))
     return jobs.prefetch_related(standing_visits())
 

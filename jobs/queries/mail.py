@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db.models import Count, Q, QuerySet
 
 from jobs.models import MailState, OutgoingMail
+from jobs.queries.words import search_words
 
 #: States the office has to do something about, or may.
 CAN_BE_RESENT = frozenset({MailState.GAVE_UP, MailState.UNCERTAIN, MailState.RETRY})
@@ -44,7 +45,7 @@ def mails_found(*, state: str, words: str, now: datetime) -> QuerySet[OutgoingMa
     mails = OutgoingMail.objects.defer("text", "html", "headers")
     if state in MailState.values:
         mails = mails.filter(OutgoingMail.in_state(state, now))
-    for word in words.split():
+    for word in search_words(words):
         mails = mails.filter(Q(to__icontains=word) | Q(subject__icontains=word))
     return mails
 

@@ -9,6 +9,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from jobs.models import OPEN_STATUSES, BookingRequest, Job, JobKind, Reminder, ServiceKind, ServiceSchedule
 from jobs.models.site import RULE_BOOK_OF
+from jobs.queries.words import search_words
 from jobs.services.schedule import jobs_that_do, services_done_by
 
 #: The spans of the list by name: days ahead; overdue has none.
@@ -20,7 +21,7 @@ def services_due(*, today: date, span: str = "30", text: str = "") -> QuerySet[S
     days = SPANS[span]
     last = today - timedelta(days=1) if days is None else today + timedelta(days=days)
     services = ServiceSchedule.objects.filter(ended_on=None, next_due_on__lte=last)
-    for word in text.split():
+    for word in search_words(text):
         services = services.filter(
             Q(installation__site__customer__name__icontains=word)
             | Q(installation__site__street__icontains=word)

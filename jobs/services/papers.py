@@ -18,7 +18,9 @@ from jobs.services.paper_sources import PaperFetcher
 SPELLED_OUT = str.maketrans(
     {
         "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8", "⅓": " 1/3", "⅔": " 2/3",
-        "″": '"', "′": "'", "≥": "at least ", "≤": "at most ", "→": "to", "\u202f": "\u00a0", "\u2011": "-",
+        # As HTML has them, because what is written in an attribute must not end it.
+        "″": "&quot;", "′": "&#39;",
+        "≥": "at least ", "≤": "at most ", "→": "to", "\u202f": "\u00a0", "\u2011": "-",
     }
 )  # fmt: skip
 

@@ -5,8 +5,8 @@ from django.urls import path
 from jobs.views import documents
 
 urlpatterns = [
-    path("documents/<int:pk>/", documents.document_file, name="document_file"),
-    path("documents/<int:pk>/retry/", documents.document_retry_view, name="document_retry"),
-    path("jobs/<int:pk>/documents/", documents.document_list, name="document_list"),
-    path("jobs/<int:pk>/work-pack/", documents.work_pack_request_view, name="work_pack_request"),
+    path("documents/<row:pk>/", documents.document_file, name="document_file"),
+    path("documents/<row:pk>/retry/", documents.document_retry_view, name="document_retry"),
+    path("jobs/<row:pk>/documents/", documents.document_list, name="document_list"),
+    path("jobs/<row:pk>/work-pack/", documents.work_pack_request_view, name="work_pack_request"),
 ]

@@ -7,8 +7,8 @@ from jobs.views import listings
 urlpatterns = [
     path("appliances/", listings.appliance_list, name="appliance_list"),
     path("appliances/add/", listings.appliance_add, name="appliance_add"),
-    path("appliances/<int:pk>/edit/", listings.appliance_edit, name="appliance_edit"),
+    path("appliances/<row:pk>/edit/", listings.appliance_edit, name="appliance_edit"),
     path("chimneys/", listings.chimney_list, name="chimney_list"),
     path("chimneys/add/", listings.chimney_add, name="chimney_add"),
-    path("chimneys/<int:pk>/edit/", listings.chimney_edit, name="chimney_edit"),
+    path("chimneys/<row:pk>/edit/", listings.chimney_edit, name="chimney_edit"),
 ]

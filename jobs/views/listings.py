@@ -8,8 +8,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from jobs.errors import JobsError
 from jobs.forms.appliances import ApplianceForm
 from jobs.forms.chimneys import ChimneyForm, section_formset
+from jobs.forms.controls import refuse
 from jobs.models import Appliance, Chimney, Shop
 from jobs.permissions import BOOKS, EVERYONE, allow
 from jobs.queries.listings import appliance_gaps, chimney_gaps
@@ -82,10 +84,14 @@ def _chimney(request: HttpRequest, chimney: Chimney, heading: str) -> HttpRespon
     rows = section_formset(chimney, system, request.POST or None)
     if request.method == "POST" and form.is_valid() and rows.is_valid():
         sections = rows.save(commit=False)
-        saved = chimney_save(chimney=form.instance, sections=sections, removed=rows.deleted_objects)
-        messages.success(
-            request, f"{saved} is saved. Plans already made keep the figures they were made with."
-        )
-        return redirect("chimney_edit", saved.pk)
+        try:
+            saved = chimney_save(chimney=form.instance, sections=sections, removed=rows.deleted_objects)
+        except JobsError as error:
+            refuse(form, error)
+        else:
+            messages.success(
+                request, f"{saved} is saved. Plans already made keep the figures they were made with."
+            )
+            return redirect("chimney_edit", saved.pk)
     context = {"form": form, "rows": rows, "heading": heading, "gaps": gaps, "back": reverse("chimney_list")}
     return render(request, "jobs/chimney_form.html", context)

@@ -13,6 +13,7 @@ from jobs.permissions import BOOKS, EVERYONE, allow, signed_in
 from jobs.plan_page import plan_page
 from jobs.queries.jobs import jobs_visible_to
 from jobs.queries.plans import jobs_for_plan, plan_read, plans_visible_to
+from jobs.row_numbers import row_number
 from jobs.services.jobs import job_plan
 
 
@@ -41,8 +42,7 @@ def plan_attach(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a job of the installation this plan."""
     user = signed_in(request)
     plan = get_object_or_404(plans_visible_to(user), pk=pk)
-    number = request.POST.get("job", "")
-    job = get_object_or_404(jobs_visible_to(user), pk=int(number) if number.isdecimal() else 0)
+    job = get_object_or_404(jobs_visible_to(user), pk=row_number(request.POST.get("job", "")))
     try:
         job_plan(job=job, plan=plan, by=user, now=timezone.now())
     except JobsError as error:

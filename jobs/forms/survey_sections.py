@@ -44,7 +44,8 @@ SECTIONS = (
     SurveySection(
         "roof",
         "Roof",
-        "The slope with a level and a tape: rise in 12 along the level. The ridge distance level too.",
+        "The slope with a level and a tape{: rise in 12 along the level|, or a digital level}. The ridge "
+        "distance level too.",
         (
             "roof_shape", "roof_rise", "ridge_distance", "deck_thickness", "roof_covering",
             "covering_thickness", "rafter_depth",

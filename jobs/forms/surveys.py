@@ -22,6 +22,7 @@ from jobs.forms.bases import FormSet, ModelForm
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
 from jobs.forms.survey_sections import HELP, LABELS, SECTIONS
 from jobs.models import Survey
+from jobs.models.survey import ProtectedSides
 
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg|degrees?)", re.IGNORECASE)
 _FRACTION = re.compile(r"[0-9]+ ?/ ?[0-9]+")
@@ -96,6 +97,11 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         )
         for name, told in HELP.items():
             self.fields[name].help_text = in_units(told, self.system)
+        self.fields["protected_sides"] = forms.ChoiceField(
+            label=LABELS["protected_sides"],
+            required=False,
+            choices=[("", "No side wall named"), *ProtectedSides.choices],
+        )
         book = load_rulebook(self.instance.installation.site.rule_book)
         walls = [
             (one.key, one.name) for one in protections(book) if set(one.positions) - {"ceiling", "above"}
@@ -119,7 +125,8 @@ class SurveyForm(QuantityFormMixin, ModelForm):
     def sections(self) -> Iterator[Section]:
         """Return the parts of the form in the order of the work."""
         for section in SECTIONS:
-            yield Section(section.key, section.title, section.hint, [self[name] for name in section.fields])
+            hint = in_units(section.hint, self.system)
+            yield Section(section.key, section.title, hint, [self[name] for name in section.fields])
 
     def values(self) -> dict[str, Any]:
         """Return what was understood, by column; a field in error keeps the figure stored before."""

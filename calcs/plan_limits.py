@@ -225,12 +225,19 @@ def _hearth_limits(workings: Workings, limits: Limits) -> None:
             "resistance": appliance.hearth_resistance,
         },
     )
+    if not appliance.hearth_rear and not workings.rulebook.find(_rear_rule(appliance)):
+        # A sheet that asks for none behind the appliance leaves nothing to measure there.
+        found.pop("hearth.rear", None)
     for name in _HEARTH_LIMITS:
         if name in found:
             limits[name] = _by_sheet(found[name], appliance_source(appliance))
     # Where the rule book asks for a thickness, the resistance is no measure of a hearth.
     if appliance.hearth_resistance is None and not workings.rulebook.find("hearth.constructional_thickness"):
         workings.missing.add("appliance.hearth_resistance", "choose the floor protection")
+
+
+def _rear_rule(appliance: Appliance) -> str:
+    return f"hearth.rear.{'listed' if appliance.listed else 'unlisted'}"
 
 
 def _framing_limits(workings: Workings, limits: Limits) -> None:

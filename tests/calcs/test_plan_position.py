@@ -108,3 +108,10 @@ def test_the_cut_list_is_for_the_place_the_appliance_moves_to():
 def test_a_flue_before_the_first_member_between_two_near_walls_fails():
     plan = plan_of(wall_to_flue_centre=12 * INCH, left_wall=6 * INCH, right_wall=6 * INCH)
     assert finding(plan, "position").outcome is Outcome.FAIL
+
+
+def test_a_sheet_that_asks_for_no_hearth_behind_leaves_nothing_to_measure_there():
+    assert "hearth.rear" not in plan_of(appliance={"hearth_rear": 0.0}).limits
+    assert _inches(plan_of(appliance={"hearth_rear": 8 * INCH}).limits["hearth.rear"].minimum) == 8
+    # CSA B365, second-hand: 200 mm, whatever the sheet says.
+    assert plan_of("ca", appliance={"hearth_rear": 0.0}).limits["hearth.rear"].minimum == 0.2

@@ -100,7 +100,7 @@ def plan_page(plan: Plan) -> PlanPage:
             )
             for cut in plan.cut_list
         ],
-        panels=_panels(plan),
+        panels=panel_rows(plan),
     )
 
 
@@ -145,8 +145,8 @@ def _checks(plan: Plan) -> list[CheckRow]:
     return sorted(rows, key=lambda row: _WORST_FIRST.index(Outcome(row.verdict)))
 
 
-def _panels(plan: Plan) -> list[PanelRow]:
-    """Say panels by what is marked on the sheet: width along the bottom, height at either edge."""
+def panel_rows(plan: Plan) -> list[PanelRow]:
+    """Return the enclosure's panels by what is marked on the sheet: width below, height at either edge."""
 
     def length(value: float) -> str:
         return figure_words(value, "length", plan.system)
@@ -158,7 +158,7 @@ def _panels(plan: Plan) -> list[PanelRow]:
             length(panel.width),
             length(panel.height_left),
             length(panel.height_right),
-            f"{panel.bevel_degrees:.0f}°",
+            f"{panel.bevel_degrees:.1f}°" if panel.bevel_degrees else "square",
             panel.note,
         )
         for panel in plan.enclosure

@@ -9,6 +9,7 @@ from calcs.drawing import elevation_svg
 from calcs.findings import Finding
 from calcs.framing import Cut
 from jobs.models import Plan
+from jobs.plan_page import PanelRow, panel_rows
 from jobs.queries.plans import plan_read
 
 
@@ -20,6 +21,7 @@ class PlanSheet:
     drawing: str
     findings: tuple[Finding, ...]
     cut_list: tuple[Cut, ...]
+    panels: tuple[PanelRow, ...]
     system: str
 
     def says(self, topics: Collection[str]) -> tuple[Finding, ...]:
@@ -38,5 +40,6 @@ def plan_sheet(plan: Plan | None) -> PlanSheet | None:
         drawing=elevation_svg(computed, system),
         findings=computed.findings,
         cut_list=computed.cut_list,
+        panels=tuple(panel_rows(computed)),
         system=system,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.urls import reverse
 
 from inspections.errors import InspectionsError
 from inspections.models import Defect
@@ -129,9 +130,12 @@ def test_the_sheet_at_hand_shows_a_least_draft_that_passes_when_it_is_typed(offi
 def test_the_crew_has_the_shapes_of_the_enclosures_panels_at_hand(office, installer, as_user):
     # A 6/12 slope over a 14 in opening leaves 7 in low and 14 in high: common practice.
     record = begun(office=office, installer=installer, attic_height=10.5 * IN)
-    page = as_user(installer).get(f"/jobs/{record.job.pk}/work/attic_protection/").content.decode()
+    page = as_user(installer).get(reverse("stage", args=[record.job.pk, "attic_protection"])).content.decode()
     assert "Enclosure panels" in page
     for words in ("Low panel", "High panel", "Side panel", "7 in", "14 1/4 in", "26.6°", "square"):
         assert words in page
     plain = begun(office=office, installer=installer)
-    assert "Enclosure panels" not in as_user(installer).get(f"/jobs/{plain.job.pk}/work/").content.decode()
+    assert (
+        "Enclosure panels"
+        not in as_user(installer).get(reverse("work", args=[plain.job.pk])).content.decode()
+    )

@@ -34,5 +34,5 @@ def missing_libraries() -> list[str]:
 
 if __name__ == "__main__":
     missing = missing_libraries()
-    sys.stdout.write(" and ".join(missing))
+    sys.stdout.write(", ".join(missing))
     sys.exit(bool(missing))

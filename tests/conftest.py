@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from django.conf import settings as shop_settings
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.test import Client
 
 from config import celery_app
@@ -29,6 +30,24 @@ def _bells_stay_here() -> Iterator[None]:
     celery_app.conf.update(broker_url="memory://")
     yield
     celery_app.conf.update(broker_url=before)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _transactions_outlive_answers() -> Iterator[None]:
+    """Let a test close an answer without losing the transaction it runs in.
+
+    Django closes a connection whose autocommit is off when an answer is closed; in a test that is the
+    transaction which is rolled back at the end.
+    """
+    whole = BaseDatabaseWrapper.close_if_unusable_or_obsolete
+
+    def close_between_transactions(self: BaseDatabaseWrapper) -> None:
+        if not self.in_atomic_block:
+            whole(self)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BaseDatabaseWrapper, "close_if_unusable_or_obsolete", close_between_transactions)
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -42,12 +42,12 @@ class Installer:
         number = self.address_of_work()
         self.page.goto(number)
         self.page.locator(f".stage-list a[href='{number}{key}/']").tap()
-        expect(self.page).to_have_url(re.compile(f"/work/{key}/$"))
+        expect(self.page).to_have_url(re.compile(f"/site-work/{key}/$"))
         expect(self.page.get_by_role("region", name="Cautions")).to_be_visible()
 
     def address_of_work(self) -> str:
         """Return the address of the list of stages."""
-        found = re.search(r"/jobs/\d+/work/", self.page.url)
+        found = re.search(r"/jobs/\d+/site-work/", self.page.url)
         assert found, self.page.url
         return found[0]
 

@@ -212,7 +212,7 @@ class TestObjections:
         plan = plan_make(survey=SurveyFactory(wall_to_flue_centre=80 * IN), by=office, now=NOW)
         job = JobFactory(installation=plan.installation, plan=plan, status=JobStatus.SCHEDULED)
         VisitFactory(job=job, crew=installer.technician.crew)
-        for user, page in ((office, f"/jobs/{job.pk}/"), (installer, f"/jobs/{job.pk}/work/")):
+        for user, page in ((office, f"/jobs/{job.pk}/"), (installer, f"/jobs/{job.pk}/site-work/")):
             content = as_user(user).get(page).content.decode()
             assert "The plan does not stand yet" in content
             assert "Move the appliance" in content

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -23,11 +24,19 @@ MACHINE = re.compile(r"(/home/\w|/Users/\w|(?<![\w.-])/(?:" + "work" + r")/\w|/o
 TEXT = {".py", ".toml", ".txt", ".in", ".json", ".md", ".html", ".css", ".js", ".svg", ".cfg", ".ini", ""}
 
 
+#: What set-up and the tools make, where no version control says so.
+MADE = {".venv", "var", "node_modules", "__pycache__", ".git", ".hypothesis"}
+
+
 def tracked() -> list[Path]:
-    """The text files under version control."""
+    """The committed text files; of an unpacked archive, all that were not made here."""
     command = ["git", "-c", f"safe.directory={ROOT}", "ls-files", "-z"]
-    listed = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout.split("\0")
-    return [path for name in listed if name and (path := ROOT / name).is_file() and path.suffix in TEXT]
+    if shutil.which("git") and (ROOT / ".git").exists():
+        listed = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout
+        paths = [ROOT / name for name in listed.split("\0") if name]
+    else:
+        paths = [path for path in ROOT.rglob("*") if not MADE.intersection(path.relative_to(ROOT).parts)]
+    return [path for path in paths if path.is_file() and path.suffix in TEXT and "_cache" not in str(path)]
 
 
 def lines_with(pattern: re.Pattern[str], *, besides: Path) -> list[str]:

@@ -1,6 +1,7 @@
 """Django settings. Everything a shop may want to change comes from the environment; see README.md."""
 
 from pathlib import Path
+from typing import Any
 
 import dj_database_url
 from celery.schedules import crontab
@@ -68,6 +69,8 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "config.twice.done_once",
+    "config.refusals.said_plainly",
 ]
 
 ROOT_URLCONF = "config.urls"
@@ -113,11 +116,20 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 REDIS_URL = environment.text("REDIS_URL")
 if REDIS_URL:
-    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}}
+    CACHES: dict[str, Any] = {
+        "default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}
+    }
     CELERY_BROKER_URL = REDIS_URL
 else:
     # Login rate limits count in the cache, so every web process must see the same one.
-    CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache"}}
+    CACHES = {
+        "default": {
+            "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+            "LOCATION": "cache",
+            # Few entries would let a flood of logins push the counts of earlier ones out.
+            "OPTIONS": {"MAX_ENTRIES": 100_000},
+        }
+    }
     CELERY_BROKER_URL = "folder://localhost"
     CELERY_BROKER_TRANSPORT_OPTIONS = {"folder": str(VAR_DIR / "broker"), "polling_interval": 0.5}
 CELERY_TASK_IGNORE_RESULT = True

@@ -36,7 +36,7 @@ def test_a_copy_is_sent_to_be_looked_at(as_user, installer, picture, size):
 def test_a_kept_picture_is_shown_again_only_to_who_may_still_see_it(as_user, installer, stranger, picture):
     photo_prepare(pk=picture.pk, now=NOW)
     first = as_user(installer).get(where(picture, "thumbnail"))
-    first.close()
+    b"".join(first.streaming_content)
     told = {"HTTP_IF_NONE_MATCH": first["ETag"]}
     assert as_user(installer).get(where(picture, "thumbnail"), **told).status_code == 304
     assert as_user(stranger).get(where(picture, "thumbnail"), **told).status_code == 404

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import transaction
+from django.http import HttpResponseBase
 from django.test import Client
 from django.urls import reverse
 from hypothesis import HealthCheck, example, given, settings
@@ -37,18 +38,24 @@ def begun_world(office, installer, inspector):
     return job, inspector
 
 
+def _read(answer: HttpResponseBase) -> None:
+    # A file is closed when it has been read to its end.
+    if answer.streaming:
+        b"".join(answer)
+
+
 def sent(client: Client, path: str, told: dict[str, str], method: str = "post") -> int:
     """Return how a request is answered; whatever it changed is undone."""
     with transaction.atomic():
         answer = getattr(client, method)(path, told)
-        answer.close()
+        _read(answer)
         transaction.set_rollback(True)
     return answer.status_code
 
 
 def try_forms(client: Client, path: str, data: st.DataObject) -> None:
     page = client.get(path)
-    page.close()
+    _read(page)
     if page.status_code != 200 or page.streaming:
         return
     for form in forms_of(page.content.decode(), path):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from django.db.models import Count, Prefetch, Q, QuerySet
 
 from jobs.models import Customer, Installation, Role, Site, User
+from jobs.queries.installations import installations_visible_to
 from jobs.queries.jobs import jobs_visible_to
+from jobs.queries.sites import sites_visible_to
 from jobs.queries.words import search_words
 
 
@@ -19,21 +21,23 @@ def customers_visible_to(user: User) -> QuerySet[Customer]:
 
 def customers_found(user: User, words: str) -> QuerySet[Customer]:
     """Return the visible customers whose name, address, mail or phone holds every word."""
-    customers = customers_visible_to(user)
+    customers, sites = customers_visible_to(user), sites_visible_to(user)
     for word in search_words(words):
         customers = customers.filter(
             Q(name__icontains=word)
             | Q(email__icontains=word)
             | Q(phone__icontains=word)
             | Q(
-                pk__in=Site.objects.filter(
+                pk__in=sites.filter(
                     Q(street__icontains=word) | Q(city__icontains=word) | Q(postcode__icontains=word)
                 ).values("customer")
             )
         )
+    seen = Q(sites__installations__in=installations_visible_to(user).values("pk"))
+    own = None if user.role != Role.INSTALLER else seen
     return (
-        customers.annotate(installation_count=Count("sites__installations", distinct=True))
-        .prefetch_related("sites")
+        customers.annotate(installation_count=Count("sites__installations", filter=own, distinct=True))
+        .prefetch_related(Prefetch("sites", queryset=sites.order_by("label", "pk")))
         .order_by("name", "pk")
     )
 

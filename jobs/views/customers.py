@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from jobs.forms.customers import CustomerForm
@@ -29,8 +30,12 @@ def customer_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").strip()
     found = Paginator(customers_found(user, words), PAGE)
     page = found.get_page(request.GET.get("page"))
-    template = "customer_rows.html" if request.headers.get("HX-Request") else "customer_list.html"
-    return render(request, f"jobs/{template}", {"page": page, "words": words})
+    # Going back in the browser asks for the whole page again, also through htmx.
+    part = request.htmx and not request.htmx.history_restore_request  # type: ignore[attr-defined]
+    template = "customer_rows.html" if part else "customer_list.html"
+    response = render(request, f"jobs/{template}", {"page": page, "words": words})
+    patch_vary_headers(response, ["HX-Request"])
+    return response
 
 
 @require_GET

@@ -96,6 +96,12 @@ class TestList:
     def test_an_empty_shop_says_what_to_do_first(self, as_user, office):
         assert "Enter the first one" in as_user(office).get(self.url).content.decode()
 
+    def test_going_back_gets_the_whole_page(self, as_user, office):
+        told = {"HTTP_HX_REQUEST": "true", "HTTP_HX_HISTORY_RESTORE_REQUEST": "true"}
+        page = as_user(office).get(reverse("customer_list"), **told)
+        assert "<html" in page.content.decode()
+        assert "HX-Request" in page["Vary"]
+
     def test_typing_gets_only_the_rows(self, as_user, office):
         CustomerFactory(name="Mara Heron")
         page = as_user(office).get(self.url, {"q": "mara"}, headers={"HX-Request": "true"}).content.decode()

@@ -9,6 +9,7 @@ a message gets its name when it is whole, whoever renames it first has it, and t
 from __future__ import annotations
 
 import json
+import logging
 import time
 import uuid
 from pathlib import Path
@@ -16,6 +17,22 @@ from queue import Empty
 from typing import Any
 
 from kombu.transport import TRANSPORT_ALIASES, virtual
+
+log = logging.getLogger(__name__)
+
+
+def message_read(file: Path) -> Any:
+    """Return what a file says, None if that is no message: a power cut may leave one empty or cut short."""
+    try:
+        payload = json.loads(file.read_bytes())
+    except ValueError:
+        payload = None
+    if isinstance(payload, dict) and {"body", "properties"} <= payload.keys():
+        return payload
+    log.warning(
+        "A bell that cannot be read is thrown away: %s. What it rang for is found without it.", file.name
+    )
+    return None
 
 
 class Channel(virtual.Channel):
@@ -47,9 +64,10 @@ class Channel(virtual.Channel):
                 message.rename(taken)
             except FileNotFoundError:
                 continue
-            payload = json.loads(taken.read_text())
+            payload = message_read(taken)
             taken.unlink()
-            return payload
+            if payload is not None:
+                return payload
         raise Empty
 
     def _size(self, queue: str) -> int:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from inspections.errors import InspectionsError
 from inspections.models import Photo
 from inspections.models.photo import derivative_path
-from inspections.services.pictures import BROKEN, picture_copy
+from inspections.services.pictures import picture_copy
 from jobs.services.kept_files import file_keep, file_read
 
 log = logging.getLogger(__name__)
@@ -48,7 +48,7 @@ def photo_prepare(*, pk: int, now: datetime) -> bool:
     except InspectionsError as error:
         _record_failure(photo, error.sentence, now)
         return False
-    except (*BROKEN, MemoryError) as error:
+    except Exception as error:
         log.exception("The copies of photo %s could not be made", pk)
         _record_failure(photo, f"{type(error).__name__}: {error}", now)
         return False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import time
 from datetime import datetime, timedelta
 from uuid import uuid4
@@ -22,6 +23,8 @@ from jobs.services.mail_message import (
     receiver_address,
     sender_address,
 )
+
+log = logging.getLogger(__name__)
 
 #: How long a mail rests after each failed try: about four days in all, as RFC 5321, 4.5.4.1 advises.
 RESTS = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 15, 60, 180, 360, 720, 1440, 1440, 1440))
@@ -67,14 +70,20 @@ def mails_left(*, now: datetime) -> list[int]:
 
 
 def mails_send_left(*, now: datetime) -> int:
-    """Send what a lost bell or a killed worker left behind; return how many mails went out."""
+    """Send what a lost bell or a killed worker left behind; return how many mails went out.
+
+    What goes wrong with one mail is logged and holds up no other.
+    """
     began = time.monotonic()
     sent = 0
     for pk in mails_left(now=now):
         passed = time.monotonic() - began
         if passed > PICK_UP_FOR:
             break
-        sent += mail_send(pk=pk, now=now + timedelta(seconds=passed))
+        try:
+            sent += mail_send(pk=pk, now=now + timedelta(seconds=passed))
+        except Exception:
+            log.exception("Mail %s could not be sent", pk)
     return sent
 
 
@@ -95,6 +104,10 @@ def mail_send(*, pk: int, now: datetime) -> bool:
         content = mail_bytes(mail)
     except (ValueError, JobsError) as error:
         _fail(mail, CarryError(f"The mail cannot be put together: {error}", for_good=True), now)
+        return False
+    except Exception as error:
+        log.exception("Mail %s could not be put together", pk)
+        _fail(mail, CarryError(f"The mail cannot be put together: {type(error).__name__}."), now)
         return False
     try:
         return _carry(mail, content, now)

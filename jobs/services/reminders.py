@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db import DatabaseError, transaction
+from django.db import transaction
 from django.utils.http import urlencode
 
 from calcs.servicing import REMINDER_STEPS, remind_on
@@ -50,7 +50,7 @@ def reminders_queue(*, now: datetime) -> int:
     for pk in due.order_by("installation").values_list("installation", flat=True).distinct():
         try:
             queued += _remind(pk, now)
-        except (JobsError, DatabaseError, LookupError, ValueError):
+        except Exception:
             log.exception("The reminders of installation %s could not be written", pk)
     return queued
 

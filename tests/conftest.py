@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from django.conf import settings as shop_settings
@@ -13,6 +14,7 @@ from django.test import Client
 from config import celery_app
 from jobs.models import Role, Technician, User
 from tests.factories import TechnicianFactory, UserFactory
+from tests.jobs.other_processes import Shop
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -107,3 +109,11 @@ def as_user():
         return client
 
     return sign_in
+
+
+@pytest.fixture
+def other_processes(transactional_db, tmp_path: Path) -> Iterator[Shop]:
+    """Return a shop whose database other processes can open."""
+    shop = Shop(tmp_path / "var")
+    yield shop
+    shop.end()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
@@ -14,7 +13,6 @@ from jobs.models import Job
 from tests.factories import NOW
 from tests.inspections.closing import job_ready_to_begin
 from tests.jobs.five import forbids, hides, needs_login, refuses_method
-from tests.jobs.other_processes import Shop
 
 
 @pytest.fixture
@@ -45,12 +43,6 @@ def answer(stage, installer):
         )
 
     return give
-
-
-@pytest.fixture
-def other_processes(transactional_db, tmp_path: Path) -> Shop:
-    """A shop whose database other processes can open."""
-    return Shop(tmp_path / "var")
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from inspections.models import Answer, Defect
 from inspections.services.records import record_begin
 from tests.factories import NOW
 from tests.inspections.closing import job_ready_to_begin
+from tests.jobs.other_processes import await_ready
 
 ANSWER = """
 from inspections.models import StageRecord
@@ -36,7 +37,7 @@ def _race(shop, record, by, texts, entry="None"):
         shop.start(ANSWER.format(stage=stage.pk, by=by.pk, texts=repr(told), entry=entry)) for told in texts
     ]
     for racer in racers:
-        assert racer.stdout.readline() == "ready\n"
+        await_ready(racer)
     for racer in racers:
         racer.stdin.write("go\n")
         racer.stdin.flush()

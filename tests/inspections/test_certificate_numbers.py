@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 import time
-from pathlib import Path
 
 import pytest
 
@@ -13,7 +12,7 @@ from inspections.models import Certificate, Signature, SignOff, SiteRecord, Stag
 from jobs.models import Document, JobStatus, Shop, User
 from tests.factories import NOW, JobFactory, UserFactory
 from tests.jobs.other_processes import Shop as Processes
-from tests.jobs.other_processes import kill
+from tests.jobs.other_processes import await_ready, kill
 
 #: Issues one certificate after the other; every third transaction is rolled back on purpose.
 ISSUE = """
@@ -38,9 +37,9 @@ for number, pk in enumerate({pks}):
 
 
 @pytest.fixture
-def processes(transactional_db, tmp_path: Path) -> Processes:
+def processes(other_processes) -> Processes:
     Shop.current()
-    return Processes(tmp_path / "var")
+    return other_processes
 
 
 def signed_off(by: User) -> SignOff:
@@ -68,7 +67,7 @@ def numbers() -> list[int]:
 def start_all(processes: Processes, shares: list[list[int]]) -> list:
     workers = [processes.start(ISSUE.format(pks=share)) for share in shares]
     for worker in workers:
-        assert worker.stdout.readline() == "ready\n", worker.stderr.read()
+        await_ready(worker)
     for worker in workers:
         worker.stdin.write("go\n")
         worker.stdin.flush()
@@ -97,7 +96,7 @@ def test_a_process_killed_while_it_issues_leaves_no_gap(processes):
     workers = start_all(processes, [pks[:20], pks[20:]])
     for worker in workers:
         for _ in range(4):
-            assert worker.stdout.readline() == "issued\n"
+            await_ready(worker, "issued")
         time.sleep(chance.uniform(0, 0.02))
         kill(worker)
     processes.take_back()

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.cache import cache
 
-from tests.jobs.other_processes import Shop
 from tests.jobs.smtp_server import SmtpServer
 
 
@@ -41,11 +39,3 @@ def over_smtp(settings) -> Callable[..., None]:
             setattr(settings, name, value)
 
     return point
-
-
-@pytest.fixture
-def other_processes(transactional_db, tmp_path: Path) -> Iterator[Shop]:
-    """Return a shop whose database other processes can open."""
-    shop = Shop(tmp_path / "var")
-    yield shop
-    shop.end()

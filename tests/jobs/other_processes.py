@@ -50,6 +50,9 @@ class Shop:
             connection.ensure_connection()
             with closing(sqlite3.connect(self._file)) as copy:
                 connection.connection.backup(copy)
+                # As in a shop, where one process migrates before the others start: SQLite does not wait
+                # when two connections turn a file to write-ahead logging at once, whatever its timeout.
+                copy.execute("PRAGMA journal_mode=WAL")
 
     def take_back(self) -> None:
         """Let the test see what the other processes have written."""
@@ -73,10 +76,13 @@ class Shop:
         return process
 
     def end(self) -> None:
-        """Kill what still runs of the processes started here."""
+        """Kill what still runs of the processes started here, and close their pipes."""
         for process in self._started:
             if process.poll() is None:
                 kill(process)
+            for pipe in (process.stdin, process.stdout, process.stderr):
+                if pipe is not None:
+                    pipe.close()
 
     def run(self, code: str, **environment: str) -> str:
         """Run a process to its end and return what it printed."""
@@ -94,6 +100,14 @@ class Shop:
     @property
     def _file(self) -> Path:
         return self.folder / "fluewright.sqlite3"
+
+
+def await_ready(process: subprocess.Popen[str], word: str = "ready") -> None:
+    """Wait until a process says the word; one that dies before is quoted."""
+    assert process.stdout is not None
+    assert process.stderr is not None
+    said = process.stdout.readline()
+    assert said == f"{word}\n", said + process.stderr.read()
 
 
 def kill(process: subprocess.Popen[str]) -> None:

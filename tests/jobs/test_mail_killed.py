@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from jobs.models import MailState, OutgoingMail
 from jobs.services.mail import mail_queue
-from tests.jobs.other_processes import kill
+from tests.jobs.other_processes import await_ready, kill
 from tests.jobs.smtp_server import HANG
 
 BEFORE_THE_TEXT = ["greeting", "EHLO", "MAIL", "RCPT", "DATA"]
@@ -146,8 +146,7 @@ for pk in OutgoingMail.objects.filter(OutgoingMail.waiting(timezone.now())).valu
     chance = random.Random(7)
     for _ in range(6):
         worker = other_processes.start(work, MAIL_URL=url)
-        assert worker.stdout is not None
-        assert worker.stdout.readline() == "ready\n"
+        await_ready(worker)
         time.sleep(chance.uniform(0.05, 0.4))
         kill(worker)
     other_processes.run(RECOVER, MAIL_URL=url)

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from jobs.models import OutgoingMail, Reminder, ServiceKind, ServiceSchedule
 from tests.factories import InstallationFactory
+from tests.jobs.other_processes import await_ready
 
 HOUSES = 12
 #: Waits for the word, then lets four threads decide at once.
@@ -56,8 +57,7 @@ def test_two_schedulers_with_four_threads_each_never_double_a_mail(houses, other
     other_processes.hand_out()
     schedulers = [other_processes.start(RACE) for _ in range(2)]
     for scheduler in schedulers:
-        assert scheduler.stdout is not None
-        assert scheduler.stdout.readline() == "ready\n"
+        await_ready(scheduler)
     results = []
     for scheduler in schedulers:
         assert scheduler.stdin is not None
@@ -66,6 +66,7 @@ def test_two_schedulers_with_four_threads_each_never_double_a_mail(houses, other
     for scheduler in schedulers:
         out, err = scheduler.communicate(timeout=60)
         assert "could not be written" not in err
+        assert "Traceback" not in err, err
         results += [int(line) for line in out.split()]
     other_processes.take_back()
     assert len(results) == 8

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Iterator
 from datetime import timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -22,7 +20,7 @@ from jobs.services.plans import plan_make
 from jobs.services.schedule import services_schedule
 from tests.factories import CrewFactory, InstallationFactory, JobFactory, SurveyFactory
 from tests.inspections.closing import job_ready_to_begin, work_through
-from tests.jobs.other_processes import Shop
+from tests.jobs.other_processes import await_ready
 from tests.security.forms import forms_of
 
 RACERS = 3
@@ -53,15 +51,7 @@ SIGNED = {"strokes": "[[[10,10],[200,60],[30,90]]]", "width": "400", "height": "
 
 
 @pytest.fixture
-def shop(transactional_db, tmp_path: Path) -> Iterator[Shop]:
-    """Return a shop whose database other processes can open."""
-    shop = Shop(tmp_path / "var")
-    yield shop
-    shop.end()
-
-
-@pytest.fixture
-def at_once(shop, as_user):
+def at_once(other_processes, as_user):
     """Return a function that sends one form from several processes and returns how each was answered.
 
     Each process sends a showing of the form of its own, unless they press the button of one and the same.
@@ -72,9 +62,9 @@ def at_once(shop, as_user):
     ) -> list[str]:
         tokens = ["t" * 64 if same else f"{number}" * 64 for number in range(RACERS)]
         session = as_user(user).session.session_key if user else ""
-        shop.hand_out()
+        other_processes.hand_out()
         racers = [
-            shop.start(
+            other_processes.start(
                 SEND.format(
                     path=path, told=json.dumps({**told, "csrfmiddlewaretoken": token}), session=session,
                     picture=picture,
@@ -84,7 +74,7 @@ def at_once(shop, as_user):
             for token in tokens
         ]  # fmt: skip
         for racer in racers:
-            assert racer.stdout.readline() == "ready\n"
+            await_ready(racer)
         for racer in racers:
             racer.stdin.write("go\n")
             racer.stdin.flush()
@@ -94,7 +84,7 @@ def at_once(shop, as_user):
             assert racer.returncode == 0, err
             assert int(out.split()[0]) < 500, err
             said.append(out.strip())
-        shop.take_back()
+        other_processes.take_back()
         return sorted(said)
 
     return send

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from calcs.checks import Check, Limit, Outcome
@@ -16,6 +16,7 @@ from calcs.roof import RoofOpening
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
 from calcs.shield import Panel, ShieldFit
+from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.termination import Termination
 from calcs.wording import Wording, system_of
@@ -64,6 +65,8 @@ class Plan:
     theoretical_draft: float | None
     #: From the appliance's collar to the outlet.
     height_total: float | None
+    #: Topic of a finding -> how it was reckoned. A plan kept before there were any has none.
+    working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
 
     @property
     def verdict(self) -> Outcome:
@@ -155,7 +158,7 @@ def make_plan(
     place_appliance(workings, *_room_to_move(workings))
     findings = findings_of(workings, say, checks)
     load_list = load_list_of(workings, say)
-    shared = {field.name for field in fields(Plan)} & {field.name for field in fields(Workings)}
+    shared = {one.name for one in fields(Plan)} & {one.name for one in fields(Workings)}
     results = {name: getattr(workings, name) for name in shared - {"rulebook"}}
     return Plan(
         schema=SCHEMA,

@@ -138,6 +138,20 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 ),
                 least=0.0,
             ),
+            _kind(
+                "air permeability",
+                "metre / second",
+                "m3/(h m2)",
+                {
+                    **dict.fromkeys(
+                        ("m3/hm2", "m³/hm²", "m3/(hm2)", "m³/(hm²)", "m3/h/m2", "m³/h/m²"), "metre / hour"
+                    ),
+                    **dict.fromkeys(("cfm/ft2", "cfm/sqft"), "foot / minute"),
+                },
+                example="5 m3/(h m2)",
+                metric=("metre / hour", "m³/(h m²)", 1),
+                least=0.0,
+            ),
         )
     }
 )  # fmt: skip

@@ -16,7 +16,10 @@ from calcs.survey import Appliance, Chimney, Survey
 _LEAST: Mapping[str, float] = {
     "survey.altitude": -450.0,
     "survey.outside_temperature": -70.0,
+    "survey.room_temperature": -70.0,
+    "survey.attic_temperature": -70.0,
     "appliance.flue_gas_temperature": -70.0,
+    "appliance.minimum_gas_temperature": -70.0,
 }
 #: Fields that mean nothing at zero.
 _POSITIVE = frozenset(
@@ -36,13 +39,17 @@ _POSITIVE = frozenset(
         "chimney.shield_height",
     }
 )
+#: Shares of a whole.
+_AT_MOST_ONE = frozenset({"appliance.flue_gas_co2", "appliance.efficiency", "survey.fuel_moisture"})
 _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.fuel": ("wood", "pellets", "smokeless", "coal"),
     "appliance.kind": ("radiant", "jacketed", "open fire"),
     "survey.member_kind": ("joist", "truss"),
     "survey.member_direction": ("front to back", "side to side"),
     "survey.protected_sides": ("", "left", "right", "both"),
-    "survey.roof_shape": ("gable", "shed", "flat"),
+    "survey.placement": ("wall", "corner"),
+    "survey.exposure": ("", "inland", "coast"),
+    "survey.roof_shape": ("gable", "shed", "hip", "flat"),
     "survey.roof_covering": (
         "metal",
         "asphalt shingle",
@@ -55,7 +62,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "survey.framing_stock": tuple(LUMBER),
     "survey.connector_kind": ("single wall", "double wall listed"),
 }
-_OBSTACLES = ("building", "opening")
+_OBSTACLES = ("building", "dormer", "parapet", "neighbour", "opening")
 _STEEPEST_ROOF = 24.0
 #: Fall that a flat roof is laid to, as rise in 12; beyond it the roof beside the outlet counts.
 _STEEPEST_FLAT = 1.0
@@ -91,6 +98,18 @@ def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, ru
     for owner, record in (("survey", survey), ("appliance", appliance), ("chimney", chimney)):
         for field in fields(record):
             _refuse_value(f"{owner}.{field.name}", getattr(record, field.name))
+    _refuse_rows(survey, chimney)
+    _refuse_contradictions(survey, appliance, chimney)
+    known = [protection.key for protection in protections(rulebook)]
+    for name in ("rear_protection", "side_protection", "connector_protection"):
+        if getattr(survey, name) not in ("", *known):
+            raise ValueError(
+                f"survey.{name}: {getattr(survey, name)!r} is not in the rule book; "
+                f"choose from {', '.join(known) or 'none'}"
+            )
+
+
+def _refuse_rows(survey: Survey, chimney: Chimney) -> None:
     for index, obstacle in enumerate(survey.obstacles):
         _refuse_value(f"survey.obstacles[{index}].distance", obstacle.distance)
         if not math.isfinite(obstacle.height):
@@ -99,19 +118,18 @@ def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, ru
             raise ValueError(
                 f"survey.obstacles[{index}].kind: {obstacle.kind!r} is not one of {', '.join(_OBSTACLES)}"
             )
+    for index, layer in enumerate(survey.hearth_layers):
+        for name in ("thickness", "resistance"):
+            _refuse_value(f"survey.hearth_layers[{index}].{name}", getattr(layer, name))
+    for name, tolerance in survey.tolerances.items():
+        if name not in {field.name for field in fields(survey)}:
+            raise ValueError(f"survey.tolerances: {name!r} is not measured in a survey")
+        _refuse_value(f"survey.tolerances.{name}", tolerance)
     for index, section in enumerate(chimney.sections):
         for name in ("length", "effective_length", "cost"):
             _refuse_value(f"chimney.sections[{index}].{name}", getattr(section, name))
         if not section.effective_length > 0:
             raise ValueError(f"chimney.sections[{index}].effective_length: a section has to add height")
-    _refuse_contradictions(survey, appliance, chimney)
-    known = [protection.key for protection in protections(rulebook)]
-    for name in ("rear_protection", "side_protection"):
-        if getattr(survey, name) not in ("", *known):
-            raise ValueError(
-                f"survey.{name}: {getattr(survey, name)!r} is not in the rule book; "
-                f"choose from {', '.join(known) or 'none'}"
-            )
 
 
 def _refuse_value(name: str, value: Any) -> None:
@@ -126,6 +144,8 @@ def _refuse_value(name: str, value: Any) -> None:
             raise ValueError(f"{name}: {value:g} is below {_LEAST[name]:g}")
     elif value < 0:
         raise ValueError(f"{name}: {value:g} cannot be negative")
+    if name in _AT_MOST_ONE and value > 1:
+        raise ValueError(f"{name}: {value:g} is more than the whole; write a share such as 0.2 or 20 %")
     if name in _POSITIVE and value == 0:
         raise ValueError(f"{name}: it cannot be zero")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, field, fields
 from typing import Any, Self
 
 
@@ -17,7 +17,7 @@ class _Record:
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> Self:
         """Rebuild from `to_dict`; an unknown key is an error that names it."""
-        known = {field.name for field in fields(cls)}
+        known = {one.name for one in fields(cls)}
         if extra := sorted(set(data) - known):
             raise ValueError(f"{cls.__name__} does not know {', '.join(extra)}")
         return cls(**data)
@@ -46,15 +46,28 @@ class Appliance(_Record):
     collar_height: float | None = None
     back_to_flue_centre: float | None = None
     side_to_flue_centre: float | None = None
+    #: Outside measures of its body, seen from above.
+    width: float | None = None
+    depth: float | None = None
     nominal_output: float | None = None
     minimum_output: float | None = None
     flue_gas_temperature: float | None = None
     flue_gas_mass_flow: float | None = None
+    #: Share of carbon dioxide in the dry flue gas, and heat given off for heat burnt, at nominal output.
+    flue_gas_co2: float | None = None
+    efficiency: float | None = None
     least_draft: float | None = None
+    #: The same at the least output it is burnt at.
+    minimum_gas_temperature: float | None = None
+    minimum_gas_mass_flow: float | None = None
+    minimum_output_draft: float | None = None
+    draught_stabiliser: bool | None = None
     hearth_resistance: float | None = None
     hearth_front: float | None = None
     hearth_side: float | None = None
     hearth_rear: float | None = None
+    #: Whether the hearth under it stays below 100 degrees Celsius.
+    hearth_below_100: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -89,6 +102,11 @@ class Chimney(_Record):
     cap_height: float | None = None
     thermal_resistance: float | None = None
     roughness: float | None = None
+    #: What a pair of elbows locked together adds upwards and sideways, by their angle in degrees.
+    elbow_15_rise: float | None = None
+    elbow_15_run: float | None = None
+    elbow_30_rise: float | None = None
+    elbow_30_run: float | None = None
 
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> Self:
@@ -108,19 +126,35 @@ class Obstacle(_Record):
     name: str
     distance: float
     height: float
-    #: building | opening: a window, rooflight or vent that smoke may come in by.
+    #: building | dormer | parapet | neighbour | opening: a window, rooflight or vent that lets smoke in.
     kind: str = "building"
+
+
+@dataclass(frozen=True)
+class HearthLayer(_Record):
+    """One layer of the floor protection: a material of `calcs.hearth.MATERIALS` and its thickness in m.
+
+    A layer whose sheet gives its resistance [m2K/W] has that instead of a thickness.
+    """
+
+    material: str
+    thickness: float | None = None
+    resistance: float | None = None
 
 
 @dataclass(frozen=True)
 class Survey(_Record):
     """What was measured in the house. Lengths in m, temperatures in degrees Celsius."""
 
+    #: wall | corner: square to the wall behind it, or at 45 degrees across a corner.
+    placement: str = "wall"
     # Appliance and walls. Each is the distance left between appliance and combustible wall.
     rear_wall: float | None = None
     left_wall: float | None = None
     right_wall: float | None = None
     front_space: float | None = None
+    #: In a corner: from the appliance's nearest rear corner to either wall.
+    corner_wall: float | None = None
     #: Key of a row in the rule book's protection table, or "" for a bare wall.
     rear_protection: str = ""
     side_protection: str = ""
@@ -144,7 +178,7 @@ class Survey(_Record):
     attic_height: float | None = None
     insulation_depth: float | None = None
     # Roof.
-    #: gable | shed | flat
+    #: gable | shed | hip | flat
     roof_shape: str = "gable"
     #: Rise in a run of 12, the framing square's way.
     roof_rise: float | None = None
@@ -152,6 +186,9 @@ class Survey(_Record):
     rafter_depth: float | None = None
     #: Horizontal, from the flue centre to the ridge (gable) or to the upper edge (shed).
     ridge_distance: float | None = None
+    #: Horizontal, from the flue centre down the slope to the eaves; on a hip roof, to the hipped end's too.
+    eaves_distance: float | None = None
+    hip_distance: float | None = None
     #: metal | asphalt shingle | tile | slate | wood shingle | thatch | membrane
     roof_covering: str = "asphalt shingle"
     #: From the deck's upper face to the weather surface, battens and insulation included.
@@ -163,17 +200,39 @@ class Survey(_Record):
     connector_clearance: float | None = None
     connector_run: float | None = None
     connector_elbows: int | None = None
-    # Hearth extents beyond the appliance and the protector's layers: (name, thickness m, key or None).
+    #: Along its centre line from the collar to the chimney, and straight up between the two.
+    connector_length: float | None = None
+    connector_rise: float | None = None
+    #: Key of a row in the rule book's protection table between pipe and wall, or "" for a bare wall.
+    connector_protection: str = ""
+    # Hearth: how far it goes beyond the appliance, its own measures, and its layers from the top down.
     hearth_front: float | None = None
     hearth_side: float | None = None
-    # Outside.
+    hearth_rear: float | None = None
+    hearth_width: float | None = None
+    hearth_depth: float | None = None
+    hearth_thickness: float | None = None
+    hearth_layers: tuple[HearthLayer, ...] = ()
+    # Air for the fire: leakage of the house in m3/(s m2) at 50 Pa, and free area of permanent vents in m2.
+    air_permeability: float | None = None
+    air_vent_area: float | None = None
+    # Outside, and the rooms the chimney passes.
     altitude: float | None = None
     outside_temperature: float | None = None
+    room_temperature: float | None = None
+    attic_temperature: float | None = None
+    #: inland | coast, or "" for not known: how hard the wind presses on an outlet in a poor place.
+    exposure: str = ""
+    #: Water in the fuel, share of its wet mass.
+    fuel_moisture: float | None = None
     #: Stock the framing is cut from, e.g. "2x6".
     framing_stock: str = "2x6"
+    #: How far a measure may be off either way, by the field's name, in the field's unit.
+    tolerances: dict[str, float] = field(default_factory=dict)
 
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> Self:
-        """Rebuild from `to_dict`, obstacles included."""
+        """Rebuild from `to_dict`, obstacles and layers included."""
         obstacles = tuple(Obstacle.from_dict(dict(one)) for one in data.get("obstacles", ()))
-        return super().from_dict({**data, "obstacles": obstacles})
+        layers = tuple(HearthLayer.from_dict(dict(one)) for one in data.get("hearth_layers", ()))
+        return super().from_dict({**data, "obstacles": obstacles, "hearth_layers": layers})

@@ -25,6 +25,7 @@ from calcs.roof import RoofOpening, roof_opening
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan, choose_sections
 from calcs.shield import Panel, ShieldFit, enclosure_panels, shield_fit
+from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.termination import Termination, termination_height
 
@@ -70,6 +71,8 @@ class Workings:
     theoretical_draft: float | None = None
     height_total: float | None = None
     cut_list: tuple[Cut, ...] = ()
+    #: Topic of a finding -> how it was reckoned.
+    working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
 
     def known(self, purpose: str, *names: str) -> list[Any] | None:
         """Return the inputs by name, or None after noting each missing one with what it is needed for."""

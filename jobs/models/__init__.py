@@ -23,8 +23,10 @@ from jobs.models.shop import Shop, UnitSystem
 from jobs.models.site import Country, Site
 from jobs.models.survey import (
     ConnectorKind,
+    Exposure,
     MemberDirection,
     MemberKind,
+    Placement,
     RoofCovering,
     RoofShape,
     Survey,
@@ -48,6 +50,7 @@ __all__ = [
     "Document",
     "DocumentKind",
     "DocumentState",
+    "Exposure",
     "Fuel",
     "Heartbeat",
     "Installation",
@@ -61,6 +64,7 @@ __all__ = [
     "OutgoingMail",
     "Permit",
     "PermitOutcome",
+    "Placement",
     "Plan",
     "Reminder",
     "ReminderOutcome",

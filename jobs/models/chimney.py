@@ -31,6 +31,10 @@ class Chimney(AsTyped):
     cap_height = QuantityField()
     thermal_resistance = QuantityField(kind="thermal resistance")
     roughness = QuantityField()
+    elbow_15_rise = QuantityField("Pair of 15° elbows, rise")
+    elbow_15_run = QuantityField("Pair of 15° elbows, offset")
+    elbow_30_rise = QuantityField("Pair of 30° elbows, rise")
+    elbow_30_run = QuantityField("Pair of 30° elbows, offset")
 
     class Meta:
         ordering = ["maker", "model", "inner_diameter"]

@@ -26,6 +26,20 @@ class MemberDirection(models.TextChoices):
     SIDE_TO_SIDE = "side to side", "Side to side"
 
 
+class Placement(models.TextChoices):
+    """How the appliance stands in the room."""
+
+    WALL = "wall", "Against a wall"
+    CORNER = "corner", "Across a corner, at 45°"
+
+
+class Exposure(models.TextChoices):
+    """How hard the wind presses on an outlet in a poor place."""
+
+    INLAND = "inland", "Inland"
+    COAST = "coast", "Near the coast"
+
+
 class ProtectedSides(models.TextChoices):
     """Which side walls have the protection, seen facing the wall behind the appliance."""
 
@@ -39,6 +53,7 @@ class RoofShape(models.TextChoices):
 
     GABLE = "gable", "Gable"
     SHED = "shed", "Shed"
+    HIP = "hip", "Hip"
     FLAT = "flat", "Flat"
 
 
@@ -70,10 +85,14 @@ class Survey(AsTyped):
     made_at = models.DateTimeField()
     notes = models.TextField(blank=True)
 
+    placement = models.CharField(
+        "Appliance stands", max_length=10, choices=Placement.choices, default=Placement.WALL
+    )
     rear_wall = QuantityField("Back of appliance to wall")
     left_wall = QuantityField("Left side to wall")
     right_wall = QuantityField("Right side to wall")
     front_space = QuantityField("Free space in front")
+    corner_wall = QuantityField("Nearest rear corner to either wall")
     rear_protection = models.CharField("Protection of the wall behind", max_length=60, blank=True)
     side_protection = models.CharField("Protection of the side wall", max_length=60, blank=True)
     protected_sides = models.CharField(max_length=10, choices=ProtectedSides.choices, blank=True, default="")
@@ -95,6 +114,8 @@ class Survey(AsTyped):
     deck_thickness = QuantityField("Roof deck thickness")
     rafter_depth = QuantityField()
     ridge_distance = QuantityField("Flue centre to ridge, level")
+    eaves_distance = QuantityField("Flue centre to the eaves, level")
+    hip_distance = QuantityField("Flue centre to the hipped end's eaves, level")
     roof_covering = models.CharField(
         max_length=20, choices=RoofCovering.choices, default=RoofCovering.ASPHALT
     )
@@ -106,10 +127,25 @@ class Survey(AsTyped):
     connector_clearance = QuantityField("Connector to the nearest combustible")
     connector_run = QuantityField("Connector, horizontal run")
     connector_elbows = models.PositiveSmallIntegerField("Connector elbows", null=True, blank=True)
+    connector_length = QuantityField("Connector, along its centre line")
+    connector_rise = QuantityField("Connector, rise")
+    connector_protection = models.CharField("Shield between pipe and wall", max_length=60, blank=True)
     hearth_front = QuantityField("Floor protection in front")
     hearth_side = QuantityField("Floor protection at the sides")
+    hearth_rear = QuantityField("Floor protection behind")
+    hearth_width = QuantityField()
+    hearth_depth = QuantityField()
+    hearth_thickness = QuantityField()
+    hearth_layers = models.JSONField("Layers of the floor protection", default=list, blank=True)
+    air_permeability = QuantityField("Air permeability of the house", kind="air permeability")
+    air_vent_area = QuantityField("Permanent vents, free area", kind="area")
+    room_temperature = QuantityField(kind="temperature")
+    attic_temperature = QuantityField(kind="temperature")
+    exposure = models.CharField(max_length=10, choices=Exposure.choices, blank=True, default="")
+    fuel_moisture = QuantityField("Water in the fuel, wet basis", kind="ratio")
     outside_temperature = QuantityField("Outside design temperature", kind="temperature")
     framing_stock = models.CharField(max_length=10, default="2x6")
+    tolerances = models.JSONField(default=dict, blank=True)
 
     class Meta:
         ordering = ["installation", "-revision"]
@@ -118,11 +154,15 @@ class Survey(AsTyped):
             models.CheckConstraint(
                 condition=models.Q(roof_rise=None) | models.Q(roof_rise__gte=0), name="jobs_survey_rise_ge0"
             ),
+            one_of("placement", Placement),
             one_of("member_kind", MemberKind),
             one_of("member_direction", MemberDirection),
             models.CheckConstraint(
                 condition=models.Q(protected_sides__in=["", *ProtectedSides.values]),
                 name="jobs_survey_protected_sides_known",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(exposure__in=["", *Exposure.values]), name="jobs_survey_exposure_known"
             ),
             one_of("roof_shape", RoofShape),
             one_of("roof_covering", RoofCovering),
@@ -130,7 +170,9 @@ class Survey(AsTyped):
             *not_negative(
                 "rear_wall", "left_wall", "right_wall", "wall_to_flue_centre", "wall_to_first_member",
                 "member_spacing", "member_thickness", "floor_to_ceiling", "attic_height", "deck_thickness",
-                "ridge_distance", "insulation_depth", "covering_thickness",
+                "ridge_distance", "insulation_depth", "covering_thickness", "corner_wall", "eaves_distance",
+                "hip_distance", "connector_length", "connector_rise", "hearth_width", "hearth_depth",
+                "hearth_thickness", "air_permeability", "air_vent_area",
             ),
         ]  # fmt: skip
 
@@ -139,9 +181,10 @@ class Survey(AsTyped):
 
     def to_calcs(self) -> inputs.Survey:
         """Return the figures a plan is made from; the site gives the altitude."""
-        names = {field.name for field in fields(inputs.Survey)} - {"obstacles", "altitude"}
+        names = {field.name for field in fields(inputs.Survey)} - {"obstacles", "hearth_layers", "altitude"}
         return inputs.Survey(
             altitude=self.installation.site.altitude,
             obstacles=tuple(inputs.Obstacle.from_dict(one) for one in self.obstacles),
+            hearth_layers=tuple(inputs.HearthLayer.from_dict(one) for one in self.hearth_layers),
             **{name: getattr(self, name) for name in names},
         )

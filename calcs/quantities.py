@@ -13,6 +13,8 @@ from typing import Any
 from calcs.lengths import LONGEST_TEXT, UnitError, format_length, parse_length, rounded
 
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
+_THOUSANDS = re.compile(r"\s*([1-9][0-9]{0,2}(?:,[0-9]{3})+)\s*([^0-9.,].*)?")
+_BTU_PER_HOUR = ("btu/h", "btu/hr", "btuh", "btu/hour")
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 "W",
                 {
                     "w": "watt", "kw": "kilowatt",
-                    **dict.fromkeys(("btu/h", "btu/hr", "btuh", "btuperhour"), "british_thermal_unit / hour"),
+                    **dict.fromkeys(_BTU_PER_HOUR, "british_thermal_unit / hour"),
                 },
                 example="7 kW or 24000 Btu/h",
                 metric=("kilowatt", "kW", 1),
@@ -206,7 +208,9 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     Notes
     -----
     A bare number is a ratio for `ratio` and a percentage for `percent`. A slope is written per foot, per
-    metre, in percent, as `1 in 40`, or as a roof pitch such as `6/12`. A comma is a decimal comma.
+    metre, in percent, as `1 in 40`, or as a roof pitch such as `6/12`. A comma is a decimal comma; before
+    three digits it could be either and is refused, but in Btu/h, which nobody writes to three decimals, it
+    groups thousands.
 
     Examples
     --------
@@ -236,7 +240,7 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     if kind not in KINDS:
         raise UnitError("kind", f"kind must be one of {', '.join((*_OTHER_KINDS, *KINDS))}, not {kind!r}.")
     known = KINDS[kind]
-    number, unit = _split(text, known.example)
+    number, unit = _split(_without_thousands(text, default_unit), known.example)
     spelled = _spelling(unit or default_unit)
     if not spelled:
         raise UnitError("no_unit", f"“{text.strip()}” has no unit; write it like {known.example}.")
@@ -316,6 +320,14 @@ def _spelling(unit: str) -> str:
     plain = unit.lower().replace("₂", "2").replace("″", '"').replace("”", '"')
     plain = re.sub(r"deg(?:rees?)?(?=\s*[cf])", "", plain).replace("per", "/")
     return re.sub(r"[\s._°º·*]+", "", plain)
+
+
+def _without_thousands(text: str, default_unit: str) -> str:
+    """Take grouping commas out of a figure in Btu/h."""
+    found = _THOUSANDS.fullmatch(text)
+    if found and _spelling(found[2] or default_unit) in _BTU_PER_HOUR:
+        return f"{found[1].replace(',', '')} {found[2] or ''}"
+    return text
 
 
 def _split(text: str, example: str) -> tuple[float, str]:

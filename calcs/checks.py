@@ -40,6 +40,8 @@ class Source:
     reference: str
     edition: str = ""
     provenance: Provenance = Provenance.READ
+    #: Key of the rule in its rule book, `table#row` for a table's row; "" for what is no rule of a book.
+    rule: str = ""
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain JSON types."""
@@ -49,7 +51,11 @@ class Source:
     def from_dict(cls, data: dict[str, Any]) -> Source:
         """Rebuild from `to_dict`."""
         return cls(
-            SourceKind(data["kind"]), data["reference"], data["edition"], Provenance(data["provenance"])
+            SourceKind(data["kind"]),
+            data["reference"],
+            data["edition"],
+            Provenance(data["provenance"]),
+            data.get("rule", ""),
         )
 
 

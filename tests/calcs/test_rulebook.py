@@ -194,3 +194,20 @@ def test_a_rule_makes_a_check():
     assert Check("connector.screws_per_joint", 3, limit).outcome is Outcome.PASS
     assert Check("connector.screws_per_joint", 2, limit).outcome is Outcome.FAIL
     assert Check("connector.screws_per_joint", None, limit).outcome is Outcome.UNKNOWN
+
+
+def test_a_source_leads_back_to_its_rule_or_row():
+    book = load_rulebook("us")
+    for key, rule in book.rules.items():
+        assert rule.source.rule == key
+    for key, table in book.tables.items():
+        assert table.source.rule == key
+        assert {row.source.rule for row in table.rows.values()} == {f"{key}#{row}" for row in table.rows}
+
+
+def test_a_row_keeps_its_cells_as_printed():
+    table = load_rulebook("us").table("clearance.grid")
+    assert table.heads == ("36 in", "18 in", "12 in", "9 in", "6 in")
+    assert table.fields["sides"] == ("in", "m")
+    assert table.rows["masonry"].as_printed["sides"] == ("24", "12", "9", "6", "5")
+    assert table.rows["masonry"].as_printed["above"] == ("-",) * 5

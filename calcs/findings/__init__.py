@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.checks import Check
-from calcs.findings import attic, ceiling, flue, roof, walls
+from calcs.findings import attic, ceiling, flue, roof, stack, walls
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -47,9 +47,9 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         attic.insulation(workings, say),
         roof.roof_opening(workings, say),
         roof.termination(workings, say),
-        roof.sections(workings, say),
-        roof.supported(workings, say),
-        roof.brace(workings, say),
+        stack.sections(workings, say),
+        stack.supported(workings, say),
+        stack.brace(workings, say),
         flue.flue_size(workings, say),
         flue.flue_height(workings, say),
         flue.draft(workings, say),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calcs.checks import EQUAL_WITHIN, Outcome
+from calcs.checks import Outcome
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings, over_the_top
@@ -64,75 +64,4 @@ def termination(workings: Workings, say: Wording) -> Finding:
         Outcome.PASS,
         f"The outlet stands at least {height} above the highest point where the chimney passes the roof; "
         f"{found.governed_by} governs ({found.source.reference}).",
-    )
-
-
-def sections(workings: Workings, say: Wording) -> Finding:
-    """Give the stack of sections and what it over-runs."""
-    plan = workings.sections
-    if plan is None:
-        return Finding("sections", Outcome.UNKNOWN, "The sections cannot be chosen yet.")
-    if not plan.pieces:
-        return Finding("sections", Outcome.FAIL, plan.why)
-    stack = " + ".join(f"{count} x {name}" for name, count in plan.counts().items())
-    covering = workings.levels.covering
-    allowed = (
-        f" {say.length(covering)} of roof covering is allowed for."
-        if covering and workings.survey.covering_thickness is None
-        else ""
-    )
-    return Finding(
-        "sections",
-        Outcome.PASS,
-        f"{stack} reach {say.height(plan.total, 'down')} above the support's lower end, "
-        f"{say.most(plan.over_run)} more than needed; no joint lies in the ceiling or the roof.{allowed}",
-        plan.over_run,
-    )
-
-
-def supported(workings: Workings, say: Wording) -> Finding | None:
-    """Say whether the ceiling support carries the stack."""
-    plan = workings.sections
-    if plan is None or not plan.pieces:
-        return None
-    if plan.supported_margin is None or workings.chimney.supported_height is None:
-        return Finding(
-            "support", Outcome.UNKNOWN, "Whether the support carries the chimney's height is not known."
-        )
-    carries = say.height(workings.chimney.supported_height, "down")
-    outcome = Outcome.PASS if plan.supported_margin >= -EQUAL_WITHIN else Outcome.FAIL
-    verb = "carries" if outcome is Outcome.PASS else "carries only"
-    rest = "" if outcome is Outcome.PASS else " Add a support on the way up."
-    return Finding(
-        "support",
-        outcome,
-        f"The ceiling support {verb} {carries}; the chimney is {say.height(plan.total, 'up')}.{rest}",
-        plan.supported_margin,
-    )
-
-
-def brace(workings: Workings, say: Wording) -> Finding | None:
-    """Say whether the chimney needs a brace above the roof."""
-    plan, outlet = workings.sections, workings.termination
-    if outlet is None or outlet.brace_threshold is None:
-        return None
-    planned = outlet.height_above_downhill + (plan.over_run if plan and plan.pieces else 0.0)
-    room = outlet.brace_threshold - planned
-    limit = say.height(outlet.brace_threshold, "down")
-    where = "above the roof on the downhill side" if workings.levels.slope else "above the roof"
-    if room >= -EQUAL_WITHIN:
-        return Finding(
-            "brace",
-            Outcome.PASS,
-            f"{say.height(planned, 'up')} {where} stand without a brace (up to {limit}).",
-            room,
-        )
-    count = plan.braces if plan and plan.braces else 1
-    kits = "a brace kit" if count == 1 else f"{count} brace kits"
-    return Finding(
-        "brace",
-        Outcome.PASS,
-        f"{say.height(planned, 'up')} {where} are more than {limit}: load {kits} and find the rafters. "
-        f"No more than {limit} may stand free above the highest brace.",
-        room,
     )

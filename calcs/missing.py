@@ -15,6 +15,7 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "survey.left_wall": ("Distance from the appliance to the wall on its left", _SURVEY),
     "survey.right_wall": ("Distance from the appliance to the wall on its right", _SURVEY),
     "survey.front_space": ("Free space in front of the appliance", _SURVEY),
+    "survey.corner_wall": ("Distance from the appliance's nearest rear corner to either wall", _SURVEY),
     "survey.wall_to_flue_centre": ("Distance from the wall to the flue centre", _SURVEY),
     "survey.wall_to_first_member": ("Distance from the wall to the first ceiling member", _SURVEY),
     "survey.member_spacing": ("Spacing of the ceiling members", _SURVEY),
@@ -43,6 +44,7 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "appliance.clearance_side": ("Side clearance of the appliance", _APPLIANCE),
     "appliance.clearance_front": ("Front clearance of the appliance", _APPLIANCE),
     "appliance.clearance_above": ("Clearance above the appliance", _APPLIANCE),
+    "appliance.clearance_corner": ("Clearance of the appliance in a corner", _APPLIANCE),
     "appliance.clearance_reduction_allowed": (
         "Whether the appliance may stand nearer to a protected wall",
         _APPLIANCE,
@@ -51,6 +53,7 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "rulebook.clearance_side": ("Side clearance of an unlisted appliance", _AUTHORITY),
     "rulebook.clearance_front": ("Front clearance of an unlisted appliance", _AUTHORITY),
     "rulebook.clearance_above": ("Clearance above an unlisted appliance", _AUTHORITY),
+    "rulebook.clearance_corner": ("Clearance of an unlisted appliance in a corner", _AUTHORITY),
     "appliance.connector_clearance": (
         "Clearance of the listed connector",
         "read it from the connector's sheet",

@@ -8,7 +8,7 @@ from calcs.checks import EQUAL_WITHIN, Check, Limit, Provenance, Source, SourceK
 from calcs.clearance import Clearance, reduced_clearance, unlisted_clearance
 from calcs.connector import connector_limits
 from calcs.hearth import hearth_limits
-from calcs.survey import Appliance, Chimney
+from calcs.survey import Appliance, Chimney, Survey
 from calcs.workings import Workings, widest_flue
 
 #: Common trade figures that no rule book prints.
@@ -17,6 +17,8 @@ _GEOMETRY = Source(SourceKind.COMMON_PRACTICE, "geometry of the framing and the 
 
 #: Side of the appliance -> position the listing and the rule book name.
 SIDES = {"rear": "rear", "left": "side", "right": "side", "front": "front", "above": "above"}
+#: Across a corner its two rear corners come nearest to the walls, and nothing else is held against them.
+CORNER_SIDES = {"corner": "corner", "front": "front", "above": "above"}
 
 Limits = dict[str, Limit]
 
@@ -141,6 +143,27 @@ def _most(value: float, unit: str, source: Source) -> Limit:
     return Limit(None, value, unit, source)
 
 
+def sides_of(survey: Survey) -> dict[str, str]:
+    """Sides on which the appliance keeps a clearance, by how it stands.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was measured
+
+    Returns
+    -------
+    dict of str to str
+        Side -> position the listing and the rule book name
+
+    Examples
+    --------
+    >>> list(sides_of(Survey(placement="corner")))
+    ['corner', 'front', 'above']
+    """
+    return CORNER_SIDES if survey.placement == "corner" else SIDES
+
+
 def appliance_clearance(workings: Workings, side: str) -> Clearance | None:
     """Clearance of the appliance on one side, reduced by wall protection where that is allowed.
 
@@ -149,21 +172,30 @@ def appliance_clearance(workings: Workings, side: str) -> Clearance | None:
     workings : Workings
         The working of the plan
     side : str
-        rear | left | right | front | above
+        rear | left | right | corner | front | above
 
     Returns
     -------
     Clearance or None
         Clearance [m]; None when neither listing nor rule book gives one
+
+    Notes
+    -----
+    In a corner one figure holds towards both walls, so the one with the lesser protection rules.
     """
-    appliance = workings.appliance
-    base = _unprotected(workings, SIDES[side])
+    base = _unprotected(workings, {**SIDES, **CORNER_SIDES}[side])
     if base is None or base.minimum is None:
         return None
-    figure, source = base.minimum, base.source
-    protection = _protection(workings, side)
+    walls = ("rear", "corner side") if side == "corner" else (side,)
+    each = [_with_protection(workings, base.minimum, base.source, wall) for wall in walls]
+    return max(each, key=lambda one: one.required)
+
+
+def _with_protection(workings: Workings, figure: float, source: Source, wall: str) -> Clearance:
+    protection = _protection(workings, wall)
     if not protection or not figure > 0:
         return Clearance(figure, source, (), False)
+    appliance = workings.appliance
     return reduced_clearance(
         figure,
         protection,
@@ -180,20 +212,26 @@ def _protection(workings: Workings, side: str) -> str:
     survey = workings.survey
     if side == "rear":
         return survey.rear_protection
+    if side == "corner side":
+        return survey.side_protection if survey.protected_sides else ""
     return survey.side_protection if survey.protected_sides in {side, "both"} else ""
 
 
 def _unprotected(workings: Workings, position: str) -> Limit | None:
     appliance = workings.appliance
     if not appliance.listed:
-        return unlisted_clearance(appliance.kind, position, workings.rulebook)
+        # A rear corner belongs to the back and to a side: the larger of the two holds.
+        faces = ("rear", "side") if position == "corner" else (position,)
+        found = [unlisted_clearance(appliance.kind, face, workings.rulebook) for face in faces]
+        known = [one for one in found if one is not None]
+        return max(known, key=lambda one: one.minimum or 0.0) if len(known) == len(found) else None
     figure: float | None = getattr(appliance, f"clearance_{position}")
     return None if figure is None else _least(figure, "m", appliance_source(appliance))
 
 
 def _appliance_limits(workings: Workings, limits: Limits) -> None:
     appliance = workings.appliance
-    for side, position in SIDES.items():
+    for side, position in sides_of(workings.survey).items():
         clearance = appliance_clearance(workings, side)
         if clearance is not None:
             limits[f"appliance.clearance.{side}"] = _least(clearance.required, "m", clearance.source)
@@ -356,6 +394,7 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
     survey = workings.survey
     offset = workings.plumb_offset
     measured: tuple[tuple[str, float | None, str], ...] = (
+        ("appliance.clearance.corner", survey.corner_wall, "survey.corner_wall"),
         ("appliance.clearance.rear", survey.rear_wall, "survey.rear_wall"),
         ("appliance.clearance.left", survey.left_wall, "survey.left_wall"),
         ("appliance.clearance.right", survey.right_wall, "survey.right_wall"),

@@ -6,6 +6,7 @@ LIMIT_NAMES = {
     "appliance.clearance.rear": "Appliance to the wall behind",
     "appliance.clearance.left": "Appliance to the wall on its left",
     "appliance.clearance.right": "Appliance to the wall on its right",
+    "appliance.clearance.corner": "Appliance's rear corners to the walls",
     "appliance.clearance.front": "Free space in front of the appliance",
     "appliance.clearance.above": "Free space above the appliance",
     "hearth.front": "Floor protection in front",

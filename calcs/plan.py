@@ -10,6 +10,7 @@ from calcs.findings import Finding, findings_of
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
 from calcs.plan_limits import appliance_clearance, checks_of, limits_of
+from calcs.position import place_appliance
 from calcs.records import from_plain, to_plain
 from calcs.refusals import refuse_impossible
 from calcs.roof import RoofOpening
@@ -20,7 +21,7 @@ from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.termination import Termination
 from calcs.wording import Wording, system_of
-from calcs.workings import Workings, place_appliance, work_out
+from calcs.workings import Workings, work_out
 
 SCHEMA = 1
 

@@ -10,6 +10,7 @@ from calcs.checks import EQUAL_WITHIN, Limit, Source, SourceKind
 from calcs.lengths import format_both
 from calcs.roof import check_positive
 from calcs.rulebook import Row, RuleBook, Table
+from calcs.steps import Step
 
 #: Words people use, by the side of the protection tables they mean.
 POSITIONS: Mapping[str, str] = MappingProxyType(
@@ -27,13 +28,15 @@ _LISTING = Source(SourceKind.LISTING, "the appliance's listed instructions")
 class Clearance:
     """Least clearance in m, the source that ruled, and the working as sentences.
 
-    `reduced` tells whether the protection took anything off.
+    `reduced` tells whether the protection took anything off; `reckoning` holds the same working with its
+    figures apart from the words.
     """
 
     required: float
     source: Source
     steps: tuple[str, ...]
     reduced: bool
+    reckoning: tuple[Step, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -182,6 +185,7 @@ def reduced_clearance(
     Unprotected clearance: 36 in (914 mm).
     IRC Table M1306.2 (grid as G2409.2), 0.024 in sheet metal, ventilated air space: 12 in (305 mm).
     NFPA 211 table of clearance reduction, less 66.7 %: 12 in (305 mm).
+    Both are followed, the stricter rules: they agree.
     Required: 12 in (305 mm).
 
     References
@@ -192,26 +196,65 @@ def reduced_clearance(
     if position not in POSITIONS:
         raise ValueError(f"position must be one of {', '.join(POSITIONS)}, not {position!r}")
     given = source or (_LISTING if listed else _own_source(rulebook))
-    steps = [f"Unprotected clearance: {format_both(unprotected)}."]
+    steps = [_line("Unprotected clearance", unprotected, given, symbol="u")]
     side = POSITIONS[position]
     case = _Case(unprotected, protection, side, rulebook, solid_fuel, listed, reduction_allowed)
     if refusal := _refusal(case):
-        return Clearance(unprotected, given, (*steps, refusal), False)
+        return _answer(unprotected, given, [*steps, refusal])
 
     found = _from_tables(case, steps)
     if found is None:
-        steps.append(f"No reduction is permitted there; {format_both(unprotected)} stays.")
-        return Clearance(unprotected, given, tuple(steps), False)
+        steps.append(_line("No reduction is permitted there; the unprotected clearance stays", unprotected))
+        return _answer(unprotected, given, steps)
     required, ruling = found
     floor = rulebook.find(f"clearance.floor.{side}") if solid_fuel else None
     if floor and floor.value is not None and required < floor.value - EQUAL_WITHIN:
         required, ruling = floor.value, floor.source
-        steps.append(f"{ruling.reference}: solid fuel never nearer than {format_both(required)} to a {side}.")
+        words = f"{ruling.reference}: solid fuel never stands nearer to a {side}"
+        steps.append(_line(words, required, ruling))
     if required >= unprotected - EQUAL_WITHIN:
-        steps.append(f"That takes nothing off; {format_both(unprotected)} stays.")
-        return Clearance(unprotected, given, tuple(steps), False)
-    steps.append(f"Required: {format_both(required, 'up')}.")
-    return Clearance(required, ruling, tuple(steps), True)
+        words = "That takes nothing off; the unprotected clearance stays"
+        steps.append(_line(words, unprotected, given))
+        return _answer(unprotected, given, steps)
+    steps.append(_line("Required", required, ruling, symbol="c", rounding="up"))
+    return _answer(required, ruling, steps, reduced=True)
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A step with the way its figure is rounded in a sentence."""
+
+    step: Step
+    rounding: str = "nearest"
+
+    @property
+    def sentence(self) -> str:
+        if self.step.result is None:
+            return f"{self.step.says}."
+        return f"{self.step.says}: {format_both(self.step.result, self.rounding)}."
+
+
+def _line(
+    says: str,
+    result: float | None = None,
+    source: Source | None = None,
+    *,
+    symbol: str = "",
+    relation: str = "",
+    rounding: str = "nearest",
+) -> _Line:
+    unit, kind = ("m", "length") if result is not None else ("", "")
+    return _Line(Step(says, relation, symbol, result, unit, kind, source), rounding)
+
+
+def _answer(required: float, source: Source, lines: list[_Line], *, reduced: bool = False) -> Clearance:
+    return Clearance(
+        required,
+        source,
+        tuple(line.sentence for line in lines),
+        reduced,
+        tuple(line.step for line in lines),
+    )
 
 
 def _own_source(rulebook: RuleBook) -> Source:
@@ -230,29 +273,31 @@ class _Case:
     reduction_allowed: bool | None
 
 
-def _refusal(case: _Case) -> str:
-    """Say why no table is opened at all, or return ""."""
+def _refusal(case: _Case) -> _Line | None:
+    """Say why no table is opened at all."""
     if not case.protection:
-        return "No protection, so nothing is taken off."
+        return _line("No protection, so nothing is taken off")
     known = protections(case.rulebook)
     if not known:
-        return f"{case.rulebook.title}: the rule book holds no table of protections; nothing is taken off."
+        return _line(
+            f"{case.rulebook.title}: the rule book holds no table of protections; nothing is taken off"
+        )
     if case.protection not in {one.key for one in known}:
         raise ValueError(
             f"protection must be one of {', '.join(one.key for one in known)}, not {case.protection!r}"
         )
     if not case.listed:
-        return ""
+        return None
     if not case.reduction_allowed:
         why = "are not known to allow" if case.reduction_allowed is None else "do not allow"
-        return f"The listed instructions {why} a reduction; nothing is taken off."
-    bound = case.rulebook.value("clearance.no_reduction_at") if case.solid_fuel else None
-    if bound is not None and case.unprotected <= bound + EQUAL_WITHIN:
-        return f"Listed at {format_both(bound)} or less: no reduction."
-    return ""
+        return _line(f"The listed instructions {why} a reduction; nothing is taken off")
+    bound = case.rulebook.find("clearance.no_reduction_at") if case.solid_fuel else None
+    if bound is not None and bound.value is not None and case.unprotected <= bound.value + EQUAL_WITHIN:
+        return _line(f"Listed at {format_both(bound.value)} or less: no reduction", source=bound.source)
+    return None
 
 
-def _from_tables(case: _Case, steps: list[str]) -> tuple[float, Source] | None:
+def _from_tables(case: _Case, steps: list[_Line]) -> tuple[float, Source] | None:
     """Return the stricter answer of the tables, None when one of them permits nothing."""
     answers = []
     grid, percent = case.rulebook.table("clearance.grid"), case.rulebook.table("clearance.reduction")
@@ -263,10 +308,15 @@ def _from_tables(case: _Case, steps: list[str]) -> tuple[float, Source] | None:
     permitted = [one for one in answers if one is not None]
     if not permitted or len(permitted) < len(answers):
         return None
-    return max(permitted, key=lambda one: one[0])
+    strictest = max(permitted, key=lambda one: one[0])
+    if len(permitted) > 1:
+        least = min(one[0] for one in permitted)
+        why = "they agree" if strictest[0] - least <= EQUAL_WITHIN else f"{strictest[1].reference} rules"
+        steps.append(_line(f"Both are followed, the stricter rules: {why}"))
+    return strictest
 
 
-def _from_grid(case: _Case, table: Table, steps: list[str]) -> tuple[float, Source] | None:
+def _from_grid(case: _Case, table: Table, steps: list[_Line]) -> tuple[float, Source] | None:
     row = table.rows[case.protection]
     at, column = min(
         ((at, head) for at, head in enumerate(table.columns) if head >= case.unprotected - EQUAL_WITHIN),
@@ -275,21 +325,25 @@ def _from_grid(case: _Case, table: Table, steps: list[str]) -> tuple[float, Sour
     figure = row.figures[_GRID_SIDE[case.side]][at]
     between = column > case.unprotected + EQUAL_WITHIN
     rounding = f", column {format_both(column)} as nothing is interpolated" if between else ""
-    told = "not permitted" if figure is None else format_both(figure)
-    steps.append(f"{row.source.reference}, {row.name}{rounding}: {told}.")
-    return None if figure is None else (figure, row.source)
+    told = f"{row.source.reference}, {row.name}{rounding}"
+    if figure is None:
+        steps.append(_line(f"{told}: not permitted", source=row.source))
+        return None
+    steps.append(_line(told, figure, row.source))
+    return figure, row.source
 
 
-def _from_percent(case: _Case, row: Row, steps: list[str]) -> tuple[float, Source] | None:
+def _from_percent(case: _Case, row: Row, steps: list[_Line]) -> tuple[float, Source] | None:
     share = row.one(case.side)
     if share is None:
-        steps.append(f"{row.source.reference}, {row.name}: not permitted.")
+        steps.append(_line(f"{row.source.reference}, {row.name}: not permitted", source=row.source))
         return None
     required = case.unprotected * (1 - share)
     least = row.one(f"{case.side}_least") if case.solid_fuel else None
-    told = ""
+    told, relation = "", f"u × (1 − {share * 100:.3g} %)"
     if least is not None and required < least - EQUAL_WITHIN:
-        told = f", but never under {format_both(least)}"
+        told, relation = f", but never under {format_both(least)}", f"the larger of {relation} and the least"
         required = least
-    steps.append(f"{row.source.reference}, less {share * 100:.3g} %{told}: {format_both(required)}.")
+    says = f"{row.source.reference}, less {share * 100:.3g} %{told}"
+    steps.append(_line(says, required, row.source, relation=relation))
     return required, row.source

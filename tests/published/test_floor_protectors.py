@@ -45,7 +45,7 @@ def test_four_layers_of_a_fifth():
     assert found / IMPERIAL_R == pytest.approx(0.800, abs=0.0005)
 
 
-# Two figures in circulation are wrong by the decimal point: concrete 0.95 an inch, tile 0.008.
+# Two figures in circulation (second-hand), wrong by the decimal point: concrete 0.95 an inch, tile 0.008.
 @pytest.mark.parametrize(
     ("material", "inches", "wrong"), [("concrete", 1, 0.95), ("ceramic tile", 0.25, 0.008)]
 )

@@ -4,7 +4,8 @@ import pytest
 
 from calcs.rulebook import load_rulebook
 
-# key -> figure as printed, with the provenance that the rule book must carry.
+# The codes and standards of the rows, read, second-hand or from memory as each row says: key -> figure as
+# printed, with the provenance that the rule book must carry.
 PRINTED = [
     ("us", "termination.above_penetration", "3 ft", "read"),  # IRC R1003.9
     ("us", "termination.above_radius", "2 ft", "read"),

@@ -6,7 +6,8 @@ from calcs.flashing import INCH, bead_yield, cricket_height
 from calcs.rulebook import load_rulebook
 
 
-# Sealant makers' yield tables: a 10.1 fl oz cartridge (18.3 in3) in a 1/4 x 3/8 in joint gives about 16 ft.
+# Sealant makers' yield tables (second-hand): a 10.1 fl oz cartridge (18.3 in3, read) in a 1/4 x 3/8 in joint
+# gives about 16 ft.
 def test_a_cartridge_gives_the_tabulated_length_of_bead():
     assert bead_yield() / (12 * INCH) == pytest.approx(16, abs=0.5)
 
@@ -23,7 +24,7 @@ def test_the_cricket_has_the_tabulated_height(pitch, part):
     assert cricket_height(1.0, pitch) == pytest.approx(part)
 
 
-# The rule book's own rows of that table.
+# IRC table R1003.20 as the rule book holds it: 12/12 and 6/12 read, the other rows from memory.
 def test_the_cricket_follows_the_rule_book():
     table = load_rulebook("us").table("flashing.cricket")
     assert len(table.rows) == 5

@@ -9,8 +9,9 @@ from typing import Any
 
 from calcs.clearance import protections
 from calcs.framing import LUMBER
+from calcs.hearth import AIR, Layer, layer_resistance
 from calcs.rulebook import RuleBook
-from calcs.survey import Appliance, Chimney, Survey
+from calcs.survey import Appliance, Chimney, HearthLayer, Survey
 
 #: Fields that may be negative, with their least value.
 _LEAST: Mapping[str, float] = {
@@ -63,6 +64,22 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "survey.connector_kind": ("single wall", "double wall listed"),
 }
 _OBSTACLES = ("building", "dormer", "parapet", "neighbour", "opening")
+#: Figures of a survey that are no length off a tape, so that none can be a little longer or shorter.
+_NO_LENGTHS = frozenset(
+    {
+        "roof_rise",
+        "connector_elbows",
+        "altitude",
+        "outside_temperature",
+        "room_temperature",
+        "attic_temperature",
+        "air_permeability",
+        "air_vent_area",
+        "fuel_moisture",
+    }
+)
+#: What a tape and rounding leave open when three measures have to agree.
+_TAPE = 0.01
 _STEEPEST_ROOF = 24.0
 #: Fall that a flat roof is laid to, as rise in 12; beyond it the roof beside the outlet counts.
 _STEEPEST_FLAT = 1.0
@@ -118,18 +135,41 @@ def _refuse_rows(survey: Survey, chimney: Chimney) -> None:
             raise ValueError(
                 f"survey.obstacles[{index}].kind: {obstacle.kind!r} is not one of {', '.join(_OBSTACLES)}"
             )
-    for index, layer in enumerate(survey.hearth_layers):
-        for name in ("thickness", "resistance"):
-            _refuse_value(f"survey.hearth_layers[{index}].{name}", getattr(layer, name))
+    _refuse_layers(survey.hearth_layers)
+    lengths = _lengths_of(survey) if survey.tolerances else {}
     for name, tolerance in survey.tolerances.items():
-        if name not in {field.name for field in fields(survey)}:
-            raise ValueError(f"survey.tolerances: {name!r} is not measured in a survey")
+        if name not in lengths:
+            raise ValueError(f"survey.tolerances.{name}: only a length of the survey has a tolerance")
         _refuse_value(f"survey.tolerances.{name}", tolerance)
+        measure = lengths[name]
+        if measure is not None and tolerance > measure:
+            raise ValueError(f"survey.tolerances.{name}: it is larger than the measure; check its unit")
     for index, section in enumerate(chimney.sections):
         for name in ("length", "effective_length", "cost"):
             _refuse_value(f"chimney.sections[{index}].{name}", getattr(section, name))
         if not section.effective_length > 0:
             raise ValueError(f"chimney.sections[{index}].effective_length: a section has to add height")
+
+
+def _lengths_of(survey: Survey) -> dict[str, float | None]:
+    numbers = {one.name for one in fields(survey) if "float" in str(one.type) and one.name != "tolerances"}
+    return {name: getattr(survey, name) for name in numbers - _NO_LENGTHS}
+
+
+def _refuse_layers(layers: tuple[HearthLayer, ...]) -> None:
+    above = ""
+    for index, layer in enumerate(layers):
+        row = f"survey.hearth_layers[{index}]"
+        for name in ("thickness", "resistance"):
+            _refuse_value(f"{row}.{name}", getattr(layer, name))
+        try:
+            layer_resistance(Layer(layer.material, layer.thickness, resistance=layer.resistance))
+        except ValueError as error:
+            told = "thickness" if layer.resistance is None else "resistance"
+            raise ValueError(f"{row}.{told}: {error}") from error
+        if layer.material == above == AIR:
+            raise ValueError(f"{row}.material: two layers of {AIR} need a solid one between them")
+        above = layer.material
 
 
 def _refuse_value(name: str, value: Any) -> None:
@@ -169,10 +209,64 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
         raise ValueError(
             f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"
         )
+    _refuse_connector(survey)
+    _refuse_fire(appliance)
+    for angle in (15, 30):
+        rise, run = getattr(chimney, f"elbow_{angle}_rise"), getattr(chimney, f"elbow_{angle}_run")
+        if rise is not None and run is not None and run > greatest_offset(rise, angle) + _TAPE:
+            raise ValueError(
+                f"chimney.elbow_{angle}_run: no pair of {angle}° elbows reaches so far with that rise; "
+                "are the two figures swapped?"
+            )
     collar, ceiling = appliance.collar_height, survey.floor_to_ceiling
     projection = chimney.support_projection or 0.0
     if collar is not None and ceiling is not None and collar >= ceiling - projection:
         raise ValueError("appliance.collar_height: the collar stands above where the chimney begins")
+
+
+def _refuse_connector(survey: Survey) -> None:
+    length, rise, run = survey.connector_length, survey.connector_rise, survey.connector_run
+    if length is None:
+        return
+    straight = math.hypot(rise or 0.0, run or 0.0)
+    if length < straight - _TAPE:
+        raise ValueError(
+            "survey.connector_length: the pipe is shorter than the straight line between its ends; "
+            "check its rise and its level run"
+        )
+
+
+def _refuse_fire(appliance: Appliance) -> None:
+    least, nominal = appliance.minimum_output, appliance.nominal_output
+    if least is not None and nominal is not None and least > nominal:
+        raise ValueError("appliance.minimum_output: it is more than the nominal output")
+
+
+def greatest_offset(rise: float, angle: float) -> float:
+    """How far a pair of elbows can carry a flue sideways at most.
+
+    Parameters
+    ----------
+    rise : float
+        What the pair adds upwards [m]
+    angle : float
+        Angle of the elbows from the vertical [degrees]
+
+    Returns
+    -------
+    float
+        Sideways offset of a pair without any upright part [m]
+
+    Examples
+    --------
+    >>> round(greatest_offset(0.4, 30), 4)
+    0.2309
+
+    References
+    ----------
+    Plane geometry.
+    """
+    return rise * math.tan(math.radians(angle))
 
 
 def _slope(rise: float) -> str:

@@ -39,7 +39,8 @@ def figure_words(value: float | None, kind: str, system: str = "metric", *, roun
     if kind == "length":
         return format_length(float(value), system, feet_from=FEET_FROM, rounding=rounding)
     if kind:
-        return format_quantity(float(value), kind, system, rounding=rounding)
+        shown = "percent" if kind == "ratio" else kind
+        return format_quantity(float(value), shown, system, rounding=rounding)
     return f"{value:g}"
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from calcs.refusals import greatest_offset
 from jobs.forms.bases import InlineFormSet, ModelForm
 from jobs.forms.layouts import group, helper, together
 from jobs.forms.quantities import QuantityFormMixin, write_quantity
@@ -23,6 +24,7 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             "maker", "model", "listing_reference", "designation", "inner_diameter", "outer_diameter",
             "clearance", "support_size", "support_projection", "supported_height", "brace_threshold",
             "shield_height", "shield_above_insulation", "cap_height", "thermal_resistance", "roughness",
+            "elbow_15_rise", "elbow_15_run", "elbow_30_rise", "elbow_30_run",
         ]  # fmt: skip
         labels = {
             "support_size": "Support box, outside",
@@ -30,6 +32,10 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             "supported_height": "Height it carries",
             "brace_threshold": "Brace needed from, above the roof",
             "shield_height": "Insulation shield, height",
+            "elbow_15_rise": "15° pair, rise",
+            "elbow_15_run": "15° pair, offset",
+            "elbow_30_rise": "30° pair, rise",
+            "elbow_30_run": "30° pair, offset",
         }
         help_texts = {
             "listing_reference": "So that anybody can find the figure again.",
@@ -38,6 +44,10 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             "support_projection": "From the finished ceiling down to the first joint.",
             "shield_height": "It may never be cut down.",
             "roughness": "Of the inner wall.",
+            "thermal_resistance": "Referred to the inner wall.",
+            "elbow_15_rise": "What the two add upwards, locked together.",
+            "elbow_15_run": "How far the two carry the flue sideways.",
+            "elbow_30_rise": "With no straight length between them.",
         }
         error_messages = {"__all__": {"unique_together": _ALREADY_THERE}}
 
@@ -55,17 +65,35 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             ),
             group("Above the roof", together("brace_threshold", "cap_height")),
             group("For the draft", together("thermal_resistance", "roughness")),
+            group(
+                "Elbow pairs, to pass a joist or a rafter",
+                together("elbow_15_rise", "elbow_15_run"),
+                together("elbow_30_rise", "elbow_30_run"),
+            ),
         )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
-        """Refuse an outside smaller than the inside."""
+        """Refuse an outside smaller than the inside, and elbows that no angle allows."""
         cleaned = super().clean() or {}
         inner, outer = cleaned.get("inner_diameter"), cleaned.get("outer_diameter")
         if inner is not None and outer is not None and outer < inner:
             self.add_error(
                 "outer_diameter", "The outside is smaller than the inside; check which figure is which."
             )
+        for angle in (15, 30):
+            self._clean_elbows(cleaned, angle)
         return cleaned
+
+    def _clean_elbows(self, cleaned: dict[str, Any], angle: int) -> None:
+        rise, run = cleaned.get(f"elbow_{angle}_rise"), cleaned.get(f"elbow_{angle}_run")
+        if (rise is None) != (run is None):
+            lacking = f"elbow_{angle}_{'rise' if rise is None else 'run'}"
+            if lacking not in self.errors:
+                self.add_error(lacking, "The sheet gives rise and offset together; type this one too.")
+        elif rise is not None and run is not None and run > greatest_offset(rise, angle):
+            self.add_error(
+                f"elbow_{angle}_run", f"No {angle}° pair reaches so far; are rise and offset swapped?"
+            )
 
 
 class ChimneySectionForm(QuantityFormMixin, ModelForm):

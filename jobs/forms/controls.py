@@ -7,6 +7,7 @@ from typing import Any, cast
 from django import forms
 
 from jobs.errors import JobsError
+from jobs.forms.bases import ModelForm
 
 
 class DayInput(forms.DateInput):
@@ -35,3 +36,17 @@ def refuse(form: forms.BaseForm, error: JobsError, field: str | None = None) -> 
 def choice(form: forms.BaseForm, name: str) -> forms.ModelChoiceField[Any]:
     """Return a form's field that chooses among rows."""
     return cast("forms.ModelChoiceField[Any]", form.fields[name])
+
+
+def yes_or_no(form: ModelForm, name: str) -> None:
+    """Give a column that may be unknown three answers in words, and show the stored one."""
+    stored = form.initial.get(name)
+    form.fields[name] = forms.TypedChoiceField(
+        label=form.fields[name].label,
+        choices=[("", "Sheet does not say"), ("yes", "Yes, by the sheet"), ("no", "No")],
+        coerce=lambda word: word == "yes",
+        empty_value=None,
+        required=False,
+        help_text=form.fields[name].help_text,
+    )
+    form.initial[name] = "" if stored is None else ("yes" if stored else "no")

@@ -8,8 +8,8 @@ from typing import Any, cast
 from django import forms
 from django.core.exceptions import ValidationError
 
-from calcs.units import FOOT, UnitError, format_length, format_quantity, parse_quantity
-from jobs.figures import FEET_FROM
+from calcs.units import FOOT, UnitError, parse_quantity
+from jobs.figures import figure_words
 from jobs.models.base import AsTyped
 
 #: Unit of a bare number by kind and system, written as a person would.
@@ -21,6 +21,8 @@ DEFAULT_UNITS = {
     "mass flow": {"imperial": "lb/h", "metric": "g/s"},
     "area": {"imperial": "in2", "metric": "mm2"},
     "thermal resistance": {"imperial": "ft2 h F/Btu", "metric": "m2K/W"},
+    "ratio": {"imperial": "%", "metric": "%"},
+    "air permeability": {"imperial": "m³/(h m²)", "metric": "m³/(h m²)"},
 }
 #: Beyond these, in SI, the figure is a slip of the unit, not a stove: kind -> (least, most).
 BELIEVABLE = {
@@ -29,7 +31,11 @@ BELIEVABLE = {
     "temperature": (-90.0, 1200.0),
     "mass flow": (0.0, 0.5),
     "thermal resistance": (0.0, 20.0),
+    "ratio": (0.01, 1.0),
+    "air permeability": (0.0, 0.03),
+    "area": (0.0, 5.0),
 }
+_PLUS_MINUS = re.compile(r"±|\+ ?/? ?[-−–]")
 _R_VALUE = re.compile(r"\s*(rsi|r)(?:[ -]?(?:value|factor))?\s*[-=:]?\s*(?=[0-9.,])(.*)", re.IGNORECASE)
 
 
@@ -47,7 +53,10 @@ def read_quantity(text: str, kind: str, system: str, unit: str = "") -> float:
     unit = unit or default_unit(kind, system)
     if kind == "thermal resistance" and (found := _R_VALUE.fullmatch(text)):
         unit, text = _r_value_unit(text, found[1].lower(), system), found[2]
-    value = parse_quantity(text, kind, unit)
+    if _PLUS_MINUS.search(text):
+        raise UnitError("no_tolerance", "No tolerance is kept for this figure; type it without the ±.")
+    # People write shares in percent, and a share written plainly is told from them by being too small.
+    value = parse_quantity(text, "percent" if kind == "ratio" else kind, unit)
     least, most = BELIEVABLE.get(kind, (None, None))
     if (least is not None and value < least) or (most is not None and value > most):
         raise UnitError("unbelievable", f"{text.strip()!r} read in {unit} cannot be right; check the unit.")
@@ -71,9 +80,7 @@ def write_quantity(value: float, kind: str, system: str, unit: str = "") -> str:
         return f"{value / FOOT:.6g} ft"
     if unit == "m":
         return f"{value:.6g} m"
-    if kind == "length":
-        return format_length(value, system, feet_from=FEET_FROM)
-    return format_quantity(value, kind, system)
+    return figure_words(value, kind, system)
 
 
 class QuantityInput(forms.TextInput):

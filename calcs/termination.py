@@ -8,23 +8,14 @@ from dataclasses import dataclass
 
 from calcs.checks import EQUAL_WITHIN, Source
 from calcs.lengths import format_both
-from calcs.roof import check_not_negative, check_pitch, check_positive
-from calcs.rulebook import Rule, RuleBook
+from calcs.outlet_rules import Demand, Outlet, demands_of, flue_height_demand
+from calcs.roof import check_not_negative, check_positive
+from calcs.roof_surfaces import obstacle_faces, roof_surfaces
+from calcs.rulebook import RuleBook
 from calcs.survey import Obstacle
 
-SHAPES = ("gable", "shed", "flat")
 #: Coverings that a spark may light; the outlet then stands higher where the rule book says so.
 EASILY_LIT = frozenset({"thatch", "wood shingle"})
-
-
-@dataclass(frozen=True)
-class Demand:
-    """Height one part of the building asks for, above the highest point of penetration, in m."""
-
-    name: str
-    height: float
-    source: Source
-    sentence: str
 
 
 @dataclass(frozen=True)
@@ -47,44 +38,20 @@ class Termination:
     demands: tuple[Demand, ...]
 
     @property
+    def governing(self) -> Demand:
+        """The demand that asks for most; of equals the first."""
+        return next(
+            one
+            for one in self.demands
+            if one.name == self.governed_by and one.height == self.height_above_penetration
+        )
+
+    @property
     def steps(self) -> tuple[str, ...]:
         """The working, one sentence a demand, and which one governs."""
         least = format_both(self.height_above_penetration, "up")
         last = f"The outlet stands at least {least} above it; the {self.governed_by} governs."
         return (*(demand.sentence for demand in self.demands), last)
-
-
-@dataclass(frozen=True)
-class _Roof:
-    """Roof around a plumb pipe, heights above the highest point of penetration, all in m."""
-
-    shape: str
-    tangent: float
-    ridge_distance: float
-    radius: float
-
-    @property
-    def penetration(self) -> float:
-        """Highest point of penetration above the point where the flue's centre passes the surface."""
-        return min(self.radius, self.ridge_distance) * self.tangent
-
-    @property
-    def downhill(self) -> float:
-        """The pipe's downhill side below the point where the flue's centre passes the surface."""
-        return self.radius * self.tangent
-
-    @property
-    def ridge_run(self) -> float:
-        """From the pipe's uphill side to the ridge, level."""
-        return max(0.0, self.ridge_distance - self.radius)
-
-    @property
-    def ridge_rise(self) -> float:
-        return self.ridge_run * self.tangent
-
-    @property
-    def top(self) -> str:
-        return "ridge" if self.shape == "gable" else "upper edge"
 
 
 def termination_height(
@@ -98,25 +65,29 @@ def termination_height(
     openings: Sequence[Obstacle] = (),
     covering: str = "",
     brace_threshold: float | None = None,
+    eaves_distance: float | None = None,
+    hip_distance: float | None = None,
+    openings_uphill: Sequence[Obstacle] = (),
+    foot_below: float | None = None,
 ) -> Termination:
     """Least height of the outlet above the roof.
 
     Parameters
     ----------
     shape : str
-        gable | shed | flat [-]
+        gable | shed | hip | flat [-]
     pitch_degrees : float
         Angle of the roof to the horizontal, 0 for a flat roof [degrees]
     rulebook : RuleBook
         Rule book of the jurisdiction [-]
     ridge_distance : float | None
-        Level, from the flue centre to the ridge of a gable or the upper edge of a shed; needed unless the
-        roof is flat [m]
+        Level, from the flue centre to the ridge or the upper edge of a shed; needed unless the roof is
+        flat [m]
     outer_diameter : float
         Outside diameter of the chimney [m]
     obstacles : Sequence[Obstacle]
         Parts of this or another building, with distance from the flue centre and height above the point
-        where the flue's centre passes the roof [m]
+        where the flue's centre passes the roof; those of the kind opening count as openings [m]
     openings : Sequence[Obstacle]
         Openable rooflights, dormer windows and the like, with distance and the height of their top [m]
     covering : str
@@ -124,6 +95,15 @@ def termination_height(
     brace_threshold : float | None
         Height above the roof, on the pipe's downhill side, over which the listing asks for a brace; None
         takes the rule book's [m]
+    eaves_distance : float | None
+        Level, from the flue centre down the slope to the eaves; on a hip roof only [m]
+    hip_distance : float | None
+        Level, from the flue centre to the eaves of a hip roof's hipped end [m]
+    openings_uphill : Sequence[Obstacle]
+        Openings that may lie higher up the same slope; the United Kingdom counts them at any distance [m]
+    foot_below : float | None
+        Appliance's collar below the point where the flue's centre passes the roof; where the rule book
+        asks for a least height of the flue, the outlet reaches it. None leaves that out [m]
 
     Returns
     -------
@@ -133,14 +113,18 @@ def termination_height(
     Raises
     ------
     ValueError
-        The shape is not known, a figure is impossible, `ridge_distance` is missing on a sloped roof, or
-        the rule book has no rule for the outlet.
+        The shape is not known, a figure is impossible, `ridge_distance` is missing on a sloped roof, the
+        flue stands on a hipped end, or the rule book has no rule for the outlet.
 
     Notes
     -----
-    United States and Canada: above the highest point of penetration, and above anything within the radius
-    of the pipe's outside. The roof surface within the radius counts even where the ridge is further away.
-    United Kingdom: Approved Document J, Diagrams 17 and 18.
+    Distances are level and counted from the chimney's outside, which reaches half its diameter further than
+    from its centre; heights from the highest point where it meets the roof, on its uphill side.
+    United States and Canada: above that point, and above anything within the radius. The roof surface
+    within the radius counts even where the ridge is further away.
+    United Kingdom: Approved Document J, Diagrams 17 and 18. A dormer or parapet of the house itself counts
+    as an adjacent building. A hip roof whose end was not measured is reckoned as a gable: its end only
+    slopes away, so that never asks for less.
 
     Examples
     --------
@@ -153,36 +137,44 @@ def termination_height(
 
     References
     ----------
-    IRC R1003.9, 2012; NFPA 211; NBC 9.21.4.4; Approved Document J, Diagrams 17 and 18.
+    IRC R1003.9, 2012; NFPA 211; NBC 9.21.4.4; Approved Document J, Diagrams 17 and 18. That Diagram 17
+    counts level distances from the outside of the chimney and openings above the outlet on the same slope
+    at any distance is from memory.
     """
-    if shape not in SHAPES:
-        raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
-    check_pitch(pitch_degrees)
     check_not_negative("outer_diameter", outer_diameter)
-    for one in (*obstacles, *openings):
-        check_not_negative(f"distance of {one.name or 'an obstacle'}", one.distance)
-        if not math.isfinite(one.height):
-            raise ValueError(f"height of {one.name or 'an obstacle'} must be a number, not {one.height!r}")
     threshold = brace_threshold
     if threshold is None:
         threshold = rulebook.value("termination.brace_threshold")
     else:
         check_positive("brace_threshold", threshold)
+    if foot_below is not None and not math.isfinite(foot_below):
+        raise ValueError(f"foot_below must be a number, not {foot_below!r}")
 
-    roof = _roof(shape, pitch_degrees, ridge_distance, outer_diameter / 2)
-    if rulebook.find("termination.above_penetration"):
-        demands = _radius_demands(rulebook, roof, (*obstacles, *openings))
-    elif rulebook.find("termination.above_intersection"):
-        demands = _diagram_demands(rulebook, roof, obstacles, openings, covering in EASILY_LIT)
-    else:
-        raise ValueError(f"rulebook {rulebook.code} holds no rule for the height of the outlet")
-
+    opened = [*openings, *(one for one in obstacles if one.kind == "opening")]
+    outlet = Outlet(
+        rulebook,
+        roof_surfaces(
+            shape,
+            pitch_degrees,
+            ridge_distance=ridge_distance,
+            eaves_distance=eaves_distance,
+            hip_distance=hip_distance,
+            obstacles=[one for one in obstacles if one.kind != "opening"],
+        ),
+        outer_diameter / 2,
+        openings=obstacle_faces(opened),
+        openings_uphill=obstacle_faces(openings_uphill),
+        easily_lit=covering in EASILY_LIT,
+    )
+    demands = demands_of(outlet)
+    if foot_below is not None:
+        demands += flue_height_demand(outlet, foot_below)
     highest = demands[0]
     for demand in demands[1:]:
         if demand.height > highest.height + EQUAL_WITHIN:
             highest = demand
-    above_centre = highest.height + roof.penetration
-    above_downhill = above_centre + roof.downhill
+    above_centre = highest.height + outlet.penetration
+    above_downhill = above_centre + outlet.half * outlet.surfaces.slope
     return Termination(
         height_above_penetration=highest.height,
         height_above_centre=above_centre,
@@ -193,155 +185,3 @@ def termination_height(
         brace_threshold=threshold,
         demands=tuple(demands),
     )
-
-
-def _roof(shape: str, pitch_degrees: float, ridge_distance: float | None, radius: float) -> _Roof:
-    if shape == "flat":
-        return _Roof(shape, 0.0, math.inf, radius)
-    if ridge_distance is None:
-        raise ValueError("ridge_distance is not known; measure level from the flue centre to the ridge")
-    check_not_negative("ridge_distance", ridge_distance)
-    return _Roof(shape, math.tan(math.radians(pitch_degrees)), ridge_distance, radius)
-
-
-def _needed(rulebook: RuleBook, key: str) -> tuple[Rule, float]:
-    rule = rulebook.find(key)
-    if rule is None or rule.value is None:
-        raise ValueError(f"rulebook {rulebook.code} holds no figure for {key}")
-    return rule, rule.value
-
-
-def _radius_demands(rulebook: RuleBook, roof: _Roof, obstacles: Sequence[Obstacle]) -> list[Demand]:
-    """Evaluate the rule of a height over the roof and a height over anything within a radius."""
-    base_rule, base = _needed(rulebook, "termination.above_penetration")
-    over_rule, over = _needed(rulebook, "termination.above_radius")
-    _, radius = _needed(rulebook, "termination.radius")
-    demands = [
-        Demand(
-            "penetration",
-            base,
-            base_rule.source,
-            f"At least {format_both(base)} above the highest point where the chimney passes the roof.",
-        )
-    ]
-    if roof.tangent > 0 and roof.ridge_run > 0:
-        reached = roof.ridge_run <= radius + EQUAL_WITHIN
-        rise = min(roof.ridge_run, radius) * roof.tangent
-        where = f"the {roof.top}" if reached else "the roof surface at the edge of the radius"
-        demands.append(
-            Demand(
-                roof.top if reached else "roof surface",
-                rise + over,
-                over_rule.source,
-                f"Within {format_both(radius)} {where} rises {format_both(rise)} above that point; "
-                f"with {format_both(over)} over it that is {format_both(rise + over)}.",
-            )
-        )
-    for one in obstacles:
-        if one.distance - roof.radius > radius + EQUAL_WITHIN:
-            continue
-        height = one.height - roof.penetration + over
-        demands.append(
-            Demand(
-                one.name,
-                height,
-                over_rule.source,
-                f"{one.name} within {format_both(radius)}: {format_both(over)} over its top "
-                f"is {format_both(height)}.",
-            )
-        )
-    return demands
-
-
-def _diagram_demands(
-    rulebook: RuleBook,
-    roof: _Roof,
-    buildings: Sequence[Obstacle],
-    openings: Sequence[Obstacle],
-    easily_lit: bool,
-) -> list[Demand]:
-    """Evaluate the outlet positions of Approved Document J."""
-    _, near = _needed(rulebook, "termination.near_ridge")
-    if roof.ridge_run <= near + EQUAL_WITHIN:
-        rule, over = _needed(rulebook, "termination.above_ridge")
-        height = roof.ridge_rise + over
-        demands = [
-            Demand(
-                roof.top,
-                height,
-                rule.source,
-                f"At or within {format_both(near)} of the {roof.top}: {format_both(over)} above it "
-                f"is {format_both(height)}.",
-            )
-        ]
-    else:
-        demands = [_away_from_ridge(rulebook, roof)]
-    if easily_lit:
-        demands.extend(_easily_lit(rulebook, roof, near))
-    for kind, others in (("opening", openings), ("building", buildings)):
-        rule, over = _needed(rulebook, f"termination.above_{kind}")
-        _, within = _needed(rulebook, f"termination.{kind}_distance")
-        for one in others:
-            if one.distance - roof.radius > within + EQUAL_WITHIN:
-                continue
-            height = one.height - roof.penetration + over
-            demands.append(
-                Demand(
-                    one.name,
-                    height,
-                    rule.source,
-                    f"{one.name} within {format_both(within)}: {format_both(over)} over its top "
-                    f"is {format_both(height)}.",
-                )
-            )
-    return demands
-
-
-def _away_from_ridge(rulebook: RuleBook, roof: _Roof) -> Demand:
-    rule, over = _needed(rulebook, "termination.above_intersection")
-    _, aside = _needed(rulebook, "termination.from_surface")
-    # An outlet as high as the ridge has no roof beside it, so the level distance asks for no more than that.
-    ridge_rise = roof.ridge_rise if roof.tangent > 0 else math.inf
-    level = min(aside * roof.tangent, ridge_rise)
-    upright = min(over, ridge_rise)
-    as_ridge = ridge_rise <= max(level, upright) + EQUAL_WITHIN
-    if level > upright + EQUAL_WITHIN:
-        return Demand(
-            roof.top if as_ridge else "roof surface",
-            level,
-            rulebook.rules["termination.from_surface"].source,
-            f"To stand {format_both(aside)} level from the roof surface, or as high as the {roof.top}: "
-            f"{format_both(level)}.",
-        )
-    return Demand(
-        roof.top if as_ridge else "penetration",
-        upright,
-        rule.source,
-        f"At least {format_both(over)} above the highest point where the chimney meets the roof, or as high "
-        f"as the {roof.top}: {format_both(upright)}.",
-    )
-
-
-def _easily_lit(rulebook: RuleBook, roof: _Roof, near: float) -> list[Demand]:
-    rule, over = _needed(rulebook, "termination.ignitable_above_surface")
-    demands = [
-        Demand(
-            "easily lit covering",
-            over,
-            rule.source,
-            f"Easily lit roof covering: at least {format_both(over)} above the weather surface.",
-        )
-    ]
-    if roof.ridge_run <= near + EQUAL_WITHIN:
-        ridge_rule, above = _needed(rulebook, "termination.ignitable_above_ridge")
-        height = roof.ridge_rise + above
-        demands.append(
-            Demand(
-                "easily lit covering",
-                height,
-                ridge_rule.source,
-                f"Easily lit roof covering near the {roof.top}: {format_both(above)} above it "
-                f"is {format_both(height)}.",
-            )
-        )
-    return demands

@@ -28,6 +28,7 @@ WAYS = (
     Way("Customers", "customer_list", BOOKS),
     Way("Services due", "service_list", BOOKS),
     Way("Listings", "appliance_list", BOOKS),
+    Way("Rules", "rule_books", EVERYONE),
     Way("Mail", "mail_list", BOOKS),
     Way("Staff", "staff_list", frozenset({Role.OWNER})),
     Way("Shop", "shop_settings", frozenset({Role.OWNER})),

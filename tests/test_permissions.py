@@ -77,6 +77,8 @@ TABLE = {
     ("document_retry", "post"): "++--+",
     ("document_list", "get"): "+++0+",
     ("work_pack_request", "post"): "+++0-",
+    ("rule_books", "get"): "+++++",
+    ("rule_book", "get"): "+++++",
     ("mail_list", "get"): "++---",
     ("mail_detail", "get"): "++---",
     ("mail_resend", "post"): "++---",
@@ -150,7 +152,7 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         "item": {"pk": job.pk, "key": stage.key, "item": "instructions_on_site"},
         "picture": {"pk": job.pk, "key": pictured.key, "item": picture.key},
         "certificate": {"pk": certificate.document.pk},
-        "defect": {"pk": job.pk, "defect": defect.pk}, "nothing": {},
+        "defect": {"pk": job.pk, "defect": defect.pk}, "rule": {"code": "us"}, "nothing": {},
     }  # fmt: skip
 
 
@@ -162,7 +164,7 @@ NOUN = {
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
     "record_review": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
-    "photo_file": "photo_size", "credential_add": "staff",
+    "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip
 
 

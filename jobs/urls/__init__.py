@@ -7,6 +7,7 @@ from jobs.urls import (
     jobs,
     listings,
     mail,
+    rules,
     services,
     staff,
     surveys,
@@ -23,5 +24,6 @@ urlpatterns = [
     *staff.urlpatterns,
     *documents.urlpatterns,
     *mail.urlpatterns,
+    *rules.urlpatterns,
     *customer_page.urlpatterns,
 ]

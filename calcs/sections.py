@@ -2,133 +2,31 @@
 
 from __future__ import annotations
 
-import heapq
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
+from calcs.section_plan import ELBOW_PAIR, FewerPieces, Offset, PlacedSection, SectionPlan
+from calcs.stacking import UNLIMITED, Pair, Stack, Task, best_stacks, in_measure
 from calcs.survey import ChimneySection
+
+__all__ = [
+    "FewerPieces",
+    "Offset",
+    "PlacedSection",
+    "SectionPlan",
+    "between_for_run",
+    "braces_needed",
+    "choose_sections",
+    "offset_pair",
+]
 
 #: Heights are compared in whole nanometres: every 1/64 in and every millimetre is a whole number of them.
 _NANOMETRE = 1e-9
 _COST_UNIT = 1e-4
-
-
-@dataclass(frozen=True)
-class PlacedSection:
-    """One section in the stack, with the heights of its ends above the first joint [m]."""
-
-    name: str
-    length: float
-    effective_length: float
-    bottom: float
-    top: float
-
-
-@dataclass(frozen=True)
-class SectionPlan:
-    """The stack from bottom to top, or why there is none. Heights above the first joint [m]."""
-
-    feasible: bool
-    why: str
-    required: float
-    pieces: tuple[PlacedSection, ...] = ()
-    total: float = 0.0
-    over_run: float = 0.0
-    cost: float | None = None
-    forbidden_zones: tuple[tuple[float, float], ...] = ()
-    #: Straps or brackets the height above the roof asks for; None when that height is not known.
-    braces: int | None = None
-    #: Room left below the greatest height the support carries, None when the listing does not say.
-    supported_margin: float | None = None
-
-    @property
-    def joints(self) -> tuple[float, ...]:
-        """Heights of the joints between sections above the first joint [m]."""
-        return tuple(piece.top for piece in self.pieces[:-1])
-
-    def counts(self) -> dict[str, int]:
-        """How many of each section to load, in the order they are stacked."""
-        counted: dict[str, int] = {}
-        for piece in self.pieces:
-            counted[piece.name] = counted.get(piece.name, 0) + 1
-        return counted
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain JSON types."""
-        return asdict(self)
-
-    @classmethod
-    def from_dict(cls, data: dict[str, Any]) -> SectionPlan:
-        """Rebuild from `to_dict`."""
-        return cls(
-            **{
-                **data,
-                "pieces": tuple(PlacedSection(**piece) for piece in data["pieces"]),
-                "forbidden_zones": tuple((low, high) for low, high in data["forbidden_zones"]),
-            }
-        )
-
-
-@dataclass(frozen=True)
-class Offset:
-    """An elbow pair: what it adds in height and how far it moves the flue sideways [m]."""
-
-    angle_degrees: float
-    between: float
-    rise: float
-    run: float
-
-
-@dataclass(order=True)
-class _Stack:
-    """Best way to reach one height: fewest pieces, then least cost, then longest pieces lowest."""
-
-    count: int
-    cost: int
-    order: tuple[int, ...] = field(default=())
-
-
-def _as_sections(available: Iterable[ChimneySection | float]) -> list[ChimneySection]:
-    sections = []
-    for one in available:
-        section = (
-            one if isinstance(one, ChimneySection) else ChimneySection(f"{one:g} m", float(one), float(one))
-        )
-        if not section.effective_length > 0:
-            raise ValueError(f"available: {section.name or 'a section'} adds no height")
-        if section.cost is not None and section.cost < 0:
-            raise ValueError(f"available: {section.name} has a negative cost")
-        sections.append(section)
-    return sorted(sections, key=lambda section: (-section.effective_length, section.cost or 0, section.name))
-
-
-def _best_stack(
-    required: int,
-    lengths: Sequence[int],
-    costs: Sequence[int],
-    zones: Sequence[tuple[int, int]],
-) -> tuple[int, _Stack] | None:
-    """Walk the reachable heights upwards; the first one at or above `required` is the least over-run."""
-    best = {0: _Stack(0, 0)}
-    heights = [0]
-    while heights:
-        height = heapq.heappop(heights)
-        stack = best[height]
-        if height >= required:
-            return height, stack
-        if height and any(low < height < high for low, high in zones):
-            continue
-        for index, length in enumerate(lengths):
-            reached = height + length
-            candidate = _Stack(stack.count + 1, stack.cost + costs[index], (*stack.order, index))
-            known = best.get(reached)
-            if known is None:
-                heapq.heappush(heights, reached)
-            if known is None or candidate < known:
-                best[reached] = candidate
-    return None
+#: No section is made shorter, and no factory-built chimney is stacked higher [m]. From memory.
+SHORTEST_SECTION = 0.005
+TALLEST_STACK = 100.0
 
 
 def braces_needed(above_roof: float, threshold: float) -> int:
@@ -262,6 +160,10 @@ def choose_sections(
     supported_height: float | None = None,
     above_roof: float | None = None,
     brace_threshold: float | None = None,
+    spare: float = 0.0,
+    stock: Mapping[str, int] | None = None,
+    offset: Offset | None = None,
+    offset_between: tuple[float, float] | None = None,
 ) -> SectionPlan:
     """Choose the stack of sections that reaches a height.
 
@@ -270,7 +172,7 @@ def choose_sections(
     required : float
         Height to reach above the first joint [m]
     available : iterable of ChimneySection or float
-        Sections in stock, any number of each; a bare number is an effective length [m]
+        Sections to choose from, any number of each; a bare number is an effective length [m]
     forbidden_zones : iterable of (float, float)
         Heights above the first joint between which no joint may lie [m]; an edge is allowed
     supported_height : float, optional
@@ -279,23 +181,36 @@ def choose_sections(
         How much of `required` stands above the roof [m]
     brace_threshold : float, optional
         Greatest height above the roof that stands unbraced [m]
+    spare : float
+        Over-run that is accepted to save pieces [m]
+    stock : mapping of str to int, optional
+        How many there are of a section, by its name; of one not named there are any number [-]
+    offset : Offset, optional
+        Elbow pair that stands in the stack once, whole [m]
+    offset_between : (float, float), optional
+        Heights above the first joint between which the elbow pair stands; None takes the whole height [m]
 
     Returns
     -------
     SectionPlan
         Least over-run, then fewest pieces, then least cost when every section has one, then the longest
-        pieces lowest; or `feasible` False and the reason
+        pieces lowest; or `feasible` False and the reason. `fewer` is the stack of fewest pieces, where that
+        has fewer.
 
     Raises
     ------
     ValueError
-        If a height is negative, a section adds no height, or a zone's ends are the wrong way round.
+        If a height is negative or no number, a section adds no height, a zone's ends are the wrong way
+        round, or `stock` names a section that is not available.
 
     Notes
     -----
-    Exact: every height that sections can reach is visited from below, so the first at or above `required`
-    is the least, and each height keeps only its best stack. The upper end of the stack carries the cap and
-    is no joint.
+    Exact: every height that sections can reach is visited, so the first at or above `required` is the
+    least, and each height keeps its fewest pieces. With `spare`, fewest pieces come first among the stacks
+    that over-run no more than that. A missing cost is no cost of nothing: unless every section has one,
+    none is weighed and the stack has none. The upper end of the stack carries the cap and is no joint.
+    Lengths of a sheet, in fractions of an inch or in millimetres, are compared exactly; lengths without a
+    common measure to a tenth of a millimetre, where there are too many stacks to list.
 
     Examples
     --------
@@ -305,60 +220,137 @@ def choose_sections(
     >>> plan = choose_sections(2.0, [0.9, 0.6, 0.3], forbidden_zones=[(0.85, 0.95)])
     >>> [piece.effective_length for piece in plan.pieces]
     [0.6, 0.9, 0.6]
+    >>> [piece.effective_length for piece in choose_sections(2.0, [0.9, 0.6, 0.1]).pieces]
+    [0.9, 0.9, 0.1, 0.1]
+    >>> [piece.effective_length for piece in choose_sections(2.0, [0.9, 0.6, 0.1], spare=0.1).pieces]
+    [0.9, 0.6, 0.6]
 
     References
     ----------
     Shortest path over reachable heights; checked against an integer programme in tests/published.
     """
-    if required < 0:
-        raise ValueError(f"required: {required:g} m is negative")
+    for name, value in (("required", required), ("spare", spare)):
+        if not math.isfinite(value) or value < 0:
+            raise ValueError(f"{name}: {value:g} m has to be a length of nothing or more")
     sections = _as_sections(available)
-    zones = sorted((float(low), float(high)) for low, high in forbidden_zones)
-    for low, high in zones:
-        if high < low:
-            raise ValueError(f"forbidden_zones: {low:g} to {high:g} m is the wrong way round")
+    zones = _as_zones(forbidden_zones)
+    plan = SectionPlan(False, "", required, forbidden_zones=zones, offset=offset)
     if not sections:
-        return SectionPlan(
-            False,
-            "No chimney sections are listed: enter the lengths from the chimney's sheet.",
-            required,
-            forbidden_zones=tuple(zones),
+        return replace(
+            plan, why="No chimney sections are listed: enter the lengths from the chimney's sheet."
         )
+    if required > TALLEST_STACK:
+        return replace(plan, why="No factory-built chimney stands so high: check the heights measured.")
     priced = all(section.cost is not None for section in sections)
-    found = _best_stack(
-        _nanometres(required),
-        [_nanometres(section.effective_length) for section in sections],
-        [round((section.cost or 0) / _COST_UNIT) if priced else 0 for section in sections],
-        [(_nanometres(low), _nanometres(high)) for low, high in zones],
-    )
-    if found is None:
-        return SectionPlan(
-            False,
-            "Every stack of the listed sections puts a joint where none may be (ceiling or roof): "
-            "list another length, or an adjustable section.",
-            required,
-            forbidden_zones=tuple(zones),
+    if supported_height is not None:
+        spare = min(spare, max(0.0, supported_height - required))
+    task = in_measure(
+        Task(
+            _nanometres(required),
+            tuple(_nanometres(section.effective_length) for section in sections),
+            tuple(round((section.cost or 0) / _COST_UNIT) if priced else 0 for section in sections),
+            tuple((_nanometres(low), _nanometres(high)) for low, high in zones),
+            _limits(sections, stock or {}),
+            _nanometres(spare),
+            None if offset is None else _as_pair(offset, offset_between or (0.0, required)),
         )
-    height, stack = found
-    pieces = _place([sections[index] for index in stack.order])
-    total = height * _NANOMETRE
+    )
+    if not task.required and offset is None:
+        found, fewest = Stack((), 0), None
+    elif (stacks := best_stacks(task)) is None:
+        return replace(plan, why=_why_none(task))
+    else:
+        found, fewest = stacks.best, stacks.fewest
+    pieces = _place(found, sections, offset)
+    total = pieces[-1].top if pieces else 0.0
     over_run = max(0.0, total - required)
     too_high = supported_height is not None and total > supported_height + _NANOMETRE
-    return SectionPlan(
+    return replace(
+        plan,
         feasible=not too_high,
         why="The support does not carry this height: add a support on the way up." if too_high else "",
-        required=required,
         pieces=pieces,
         total=total,
         over_run=over_run,
-        cost=stack.cost * _COST_UNIT if priced else None,
-        forbidden_zones=tuple(zones),
+        cost=found.cost * _COST_UNIT if priced else None,
         braces=(
             braces_needed(above_roof + over_run, brace_threshold)
             if above_roof is not None and brace_threshold is not None
             else None
         ),
         supported_margin=None if supported_height is None else supported_height - total,
+        fewer=None if fewest is None else _fewer(fewest, _place(fewest, sections, offset), required, priced),
+    )
+
+
+def _as_sections(available: Iterable[ChimneySection | float]) -> list[ChimneySection]:
+    sections = []
+    for one in available:
+        section = (
+            one if isinstance(one, ChimneySection) else ChimneySection(f"{one:g} m", float(one), float(one))
+        )
+        named = section.name or "a section"
+        if not math.isfinite(section.effective_length) or not section.effective_length > 0:
+            raise ValueError(f"available: {named} adds no height")
+        if section.effective_length < SHORTEST_SECTION:
+            raise ValueError(
+                f"available: {named} adds only {section.effective_length * 1000:g} mm; "
+                f"no section adds less than {SHORTEST_SECTION * 1000:g} mm"
+            )
+        if section.cost is not None and not 0 <= section.cost < math.inf:
+            raise ValueError(f"available: {named} has a cost below nothing or without an end")
+        sections.append(section)
+    return sorted(sections, key=lambda section: (-section.effective_length, section.cost or 0, section.name))
+
+
+def _as_zones(forbidden_zones: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    zones = sorted((float(low), float(high)) for low, high in forbidden_zones)
+    for low, high in zones:
+        if not high >= low:
+            raise ValueError(f"forbidden_zones: {low:g} to {high:g} m is the wrong way round")
+        if math.isinf(low) or math.isinf(high):
+            raise ValueError("forbidden_zones: a zone needs two ends")
+    return tuple(zones)
+
+
+def _limits(sections: Sequence[ChimneySection], stock: Mapping[str, int]) -> tuple[int, ...]:
+    names = [section.name for section in sections]
+    for name, count in stock.items():
+        if name not in names:
+            raise ValueError(f"stock: {name!r} is not among the sections; they are {', '.join(names)}")
+        if count < 0:
+            raise ValueError(f"stock: {count} of {name!r} is below none")
+    return tuple(stock.get(name, UNLIMITED) for name in names)
+
+
+def _as_pair(offset: Offset, between: tuple[float, float]) -> Pair:
+    if not offset.rise > 0:
+        raise ValueError(f"offset: a rise of {offset.rise:g} m is no elbow pair")
+    low, high = between
+    if not low <= high:
+        raise ValueError(f"offset_between: {low:g} to {high:g} m is the wrong way round")
+    return Pair(_nanometres(offset.rise), _nanometres(low), _nanometres(high))
+
+
+def _why_none(task: Task) -> str:
+    """Say what keeps every stack from being one: what is there, the elbow pair, or the zones."""
+    if any(limit != UNLIMITED for limit in task.limits) and best_stacks(replace(task, limits=())):
+        return "What is in stock does not reach this height: order more, or list another length."
+    if task.pair and best_stacks(replace(task, pair=None)):
+        return "No stack lets the elbow pair stand whole where it has to: list another length."
+    return (
+        "Every stack of the listed sections puts a joint where none may be (ceiling or roof): "
+        "list another length, or an adjustable section."
+    )
+
+
+def _fewer(stack: Stack, pieces: Sequence[PlacedSection], required: float, priced: bool) -> FewerPieces:
+    total = pieces[-1].top
+    return FewerPieces(
+        tuple(piece.name for piece in pieces if piece.kind != ELBOW_PAIR),
+        total,
+        max(0.0, total - required),
+        stack.cost * _COST_UNIT if priced else None,
     )
 
 
@@ -366,15 +358,22 @@ def _nanometres(metres: float) -> int:
     return round(metres / _NANOMETRE)
 
 
-def _place(stack: Sequence[ChimneySection]) -> tuple[PlacedSection, ...]:
+def _place(
+    stack: Stack, sections: Sequence[ChimneySection], offset: Offset | None
+) -> tuple[PlacedSection, ...]:
     placed = []
     bottom = 0
-    for section in stack:
-        top = bottom + _nanometres(section.effective_length)
-        placed.append(
-            PlacedSection(
-                section.name, section.length, section.effective_length, bottom * _NANOMETRE, top * _NANOMETRE
-            )
-        )
+    for index in stack.order:
+        if index >= 0:
+            section = sections[index]
+            name, length, adds, kind = section.name, section.length, section.effective_length, "section"
+        elif offset is not None:
+            name, length, adds, kind = _pair_name(offset), offset.rise, offset.rise, ELBOW_PAIR
+        top = bottom + _nanometres(adds)
+        placed.append(PlacedSection(name, length, adds, bottom * _NANOMETRE, top * _NANOMETRE, kind))
         bottom = top
     return tuple(placed)
+
+
+def _pair_name(offset: Offset) -> str:
+    return f"elbow pair, {offset.angle_degrees:g}°"

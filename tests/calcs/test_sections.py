@@ -1,12 +1,14 @@
 """Choice of chimney sections."""
 
 import json
+import time
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calcs.sections import (
+    Offset,
     SectionPlan,
     between_for_run,
     braces_needed,
@@ -133,6 +135,87 @@ def test_a_plan_survives_json():
     assert SectionPlan.from_dict(json.loads(json.dumps(plan.to_dict()))) == plan
 
 
+def test_a_plan_with_an_elbow_pair_and_a_shorter_choice_survives_json():
+    offset = Offset(30, 0.5, 0.7, 0.35, ("0.5 m",))
+    plan = choose_sections(3.0, [1.1, 0.9, 0.1], offset=offset, offset_between=(0.5, 2.0))
+    assert plan.fewer is not None
+    assert SectionPlan.from_dict(json.loads(json.dumps(plan.to_dict()))) == plan
+
+
+def test_a_plan_kept_before_there_were_elbow_pairs_still_reads():
+    plan = choose_sections(3.0, [1.2, 0.9])
+    data = plan.to_dict()
+    for piece in data["pieces"]:
+        del piece["kind"]
+    del data["offset"], data["fewer"]
+    read = SectionPlan.from_dict(data)
+    assert (read.pieces, read.counts(), read.fewer) == (plan.pieces, plan.counts(), None)
+
+
+def test_the_elbow_pair_stands_whole_between_its_heights_and_its_sections_are_loaded():
+    offset = Offset(30, 0.3, 0.7, 0.35, ("0.3 m",))
+    plan = choose_sections(3.0, [0.9, 0.3], [(0.1, 0.25)], offset=offset, offset_between=(0.5, 2.0))
+    (pair,) = (piece for piece in plan.pieces if piece.kind == "elbow pair")
+    assert pair.bottom >= 0.5
+    assert pair.top <= 2.0
+    assert pair.top - pair.bottom == pytest.approx(0.7)
+    assert plan.total >= 3.0
+    assert plan.counts()["0.3 m"] == 1 + sum(piece.name == "0.3 m" for piece in plan.pieces)
+    assert "elbow pair, 30°" not in plan.counts()
+
+
+def test_an_elbow_pair_that_has_no_place_is_named():
+    plan = choose_sections(3.0, [0.9], offset=Offset(30, 0, 0.7, 0.35), offset_between=(1.0, 1.5))
+    assert not plan.feasible
+    assert "elbow pair" in plan.why
+
+
+def test_an_accepted_over_run_saves_pieces_and_none_is_accepted_unasked():
+    lengths = [0.9, 0.6, 0.1]
+    assert len(choose_sections(2.0, lengths).pieces) == 4
+    assert len(choose_sections(2.0, lengths, spare=0.1).pieces) == 3
+    assert choose_sections(2.0, lengths, spare=0.1).over_run == pytest.approx(0.1)
+
+
+def test_no_over_run_is_accepted_beyond_what_the_support_carries():
+    plan = choose_sections(2.0, [0.9, 0.6, 0.1], spare=0.5, supported_height=2.1)
+    assert plan.feasible
+    assert plan.total == pytest.approx(2.1)
+
+
+def test_the_stack_of_fewest_pieces_is_told_where_it_has_fewer():
+    plan = choose_sections(2.0, [0.9, 0.6, 0.1])
+    assert plan.fewer.counts() == {"0.9 m": 1, "0.6 m": 2}
+    assert plan.fewer.over_run == pytest.approx(0.1)
+    assert choose_sections(1.8, [0.9, 0.6, 0.1]).fewer is None
+
+
+def test_it_takes_no_more_of_a_section_than_there_are():
+    plan = choose_sections(2.7, [0.9, 0.6, 0.3], stock={"0.9 m": 1})
+    assert plan.counts() == {"0.9 m": 1, "0.6 m": 3}
+
+
+def test_it_says_when_what_is_in_stock_does_not_reach():
+    plan = choose_sections(2.7, [0.9, 0.6], stock={"0.9 m": 1, "0.6 m": 1})
+    assert not plan.feasible
+    assert "in stock" in plan.why
+
+
+def test_a_height_no_chimney_has_is_a_slip_of_the_tape():
+    plan = choose_sections(900.0, [0.9])
+    assert not plan.feasible
+    assert "check the heights" in plan.why
+
+
+def test_ten_metres_of_twelve_lengths_are_chosen_at_once():
+    lengths = [(9 * 64 + 211 * step) * INCH / 64 for step in range(12)]
+    started = time.perf_counter()
+    plan = choose_sections(10.0, lengths, [(0.1, 0.25), (2.5, 2.8)])
+    assert plan.feasible
+    # Some milliseconds; a second leaves room for a busy machine and none for listing every stack.
+    assert time.perf_counter() - started < 1
+
+
 def test_it_counts_what_to_load():
     plan = choose_sections(4.0, [ChimneySection("1 m", 1.02, 1.0)])
     assert plan.counts() == {"1 m": 4}
@@ -155,7 +238,18 @@ def test_a_steeper_offset_moves_further_for_the_same_length():
         (lambda: choose_sections(-1, [1.0]), "required"),
         (lambda: choose_sections(1, [0.0]), "available"),
         (lambda: choose_sections(1, [ChimneySection("a", 1, 1, cost=-1)]), "available"),
+        (lambda: choose_sections(1, [0.001]), "available"),
         (lambda: choose_sections(1, [1.0], [(2, 1)]), "forbidden_zones"),
+        (lambda: choose_sections(1, [1.0], [(2, float("inf"))]), "forbidden_zones"),
+        (lambda: choose_sections(float("nan"), [1.0]), "required"),
+        (lambda: choose_sections(1, [1.0], spare=-0.1), "spare"),
+        (lambda: choose_sections(1, [1.0], stock={"2 m": 1}), "stock"),
+        (lambda: choose_sections(1, [1.0], stock={"1 m": -1}), "stock"),
+        (lambda: choose_sections(1, [1.0], offset=Offset(30, 0, 0, 0)), "offset"),
+        (
+            lambda: choose_sections(1, [1.0], offset=Offset(30, 0, 0.5, 0.2), offset_between=(2, 1)),
+            "offset_between",
+        ),
         (lambda: offset_pair(45), "angle_degrees"),
         (lambda: offset_pair(15, between=-1), "between"),
         (lambda: between_for_run(0.01, 30, leg=0.1), "run"),

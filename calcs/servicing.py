@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calcs.checks import Source
 from calcs.rulebook import RuleBook
 
 #: Rule that gives the interval, by kind of service.
@@ -15,10 +17,21 @@ _INTERVAL_RULES = {
     "inspection": "inspection.interval",
     "annual inspection": "inspection.interval",
 }
+_TRIGGERS = "inspection.triggers"
 #: First and last day of the heating season as (month, day). Common practice, from memory.
 HEATING_SEASON = ((10, 1), (4, 30))
 #: Days from the due date on which a reminder goes out; the last only if nothing is booked.
 REMINDER_STEPS = (-30, -7, 14)
+
+
+@dataclass(frozen=True)
+class InspectionLevel:
+    """How deep an inspection goes: its number, what it looks at, and why it is due."""
+
+    level: int
+    looks_at: str
+    because: str
+    source: Source
 
 
 def add_months(day: date, months: int) -> date:
@@ -173,3 +186,119 @@ def remind_on(due: date, steps: Iterable[int] = REMINDER_STEPS) -> tuple[date, .
         return tuple(due + timedelta(days=step) for step in steps)
     except OverflowError as error:
         raise ValueError(f"steps: a step from {due} leads outside the calendar") from error
+
+
+def inspection_triggers(rulebook: RuleBook) -> tuple[str, ...]:
+    """What the rule book knows to ask for an inspection.
+
+    Parameters
+    ----------
+    rulebook : RuleBook
+        Rules of the site's country
+
+    Returns
+    -------
+    tuple of str
+        Keys for `inspection_level`; empty when the book has no levels
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> inspection_triggers(load_rulebook("us"))[:2], inspection_triggers(load_rulebook("uk"))
+    (('same_use', 'new_appliance'), ())
+    """
+    table = rulebook.table(_TRIGGERS)
+    return tuple(table.rows) if table is not None else ()
+
+
+def inspection_level(triggers: Iterable[str], rulebook: RuleBook) -> InspectionLevel | None:
+    """Deepest inspection that what happened asks for.
+
+    Parameters
+    ----------
+    triggers : iterable of str
+        What happened, keys of `inspection_triggers`
+    rulebook : RuleBook
+        Rules of the site's country
+
+    Returns
+    -------
+    InspectionLevel or None
+        The level with what it looks at; None when nothing happened or the book has no levels
+
+    Raises
+    ------
+    ValueError
+        If a trigger is not known to a book that has levels.
+
+    Notes
+    -----
+    Each level holds the ones before it.
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> found = inspection_level(["same_use", "sale"], load_rulebook("us"))
+    >>> found.level, found.because
+    (2, 'sale or transfer of the house')
+
+    References
+    ----------
+    NFPA 211, levels of inspection, second-hand.
+    """
+    table = rulebook.table(_TRIGGERS)
+    if table is None:
+        return None
+    found: InspectionLevel | None = None
+    for trigger in triggers:
+        if trigger not in table.rows:
+            raise ValueError(f"triggers: {trigger!r} is not one of {', '.join(table.rows)}")
+        row = table.rows[trigger]
+        level = int(row.one("level") or 0)
+        rule = rulebook.find(f"inspection.level.{level}")
+        if rule is not None and (found is None or level > found.level):
+            found = InspectionLevel(level, rule.as_printed, row.name, row.source)
+    return found
+
+
+def why_no_interval(kind: str, rulebook: RuleBook, *, fuel: str = "wood") -> str:
+    """Why a service has no due date, as a sentence.
+
+    Parameters
+    ----------
+    kind : str
+        annual sweep | annual inspection
+    rulebook : RuleBook
+        Rules of the site's country
+    fuel : str
+        wood | pellets | smokeless | coal
+
+    Returns
+    -------
+    str
+        The sentence; "" where the rule book has an interval
+
+    Raises
+    ------
+    ValueError
+        If `kind` is not known.
+
+    Examples
+    --------
+    >>> from calcs.rulebook import load_rulebook
+    >>> why_no_interval("annual sweep", load_rulebook("uk"), fuel="pellets")
+    "Nothing that was read gives an interval for pellets: keep the one in the appliance's book."
+    >>> why_no_interval("annual sweep", load_rulebook("uk"))
+    ''
+    """
+    if kind not in _INTERVAL_RULES:
+        raise ValueError(f"kind: {kind!r} is not one of {', '.join(_INTERVAL_RULES)}")
+    rule = _INTERVAL_RULES[kind]
+    if rulebook.value(f"{rule}.{fuel}") is not None:
+        return ""
+    told = rulebook.find(f"{rule.split('.', maxsplit=1)[0]}.{fuel}")
+    if told is not None and told.value is None:
+        return told.as_printed
+    return (
+        f"{rulebook.title}: the rule book holds no interval for {fuel}; keep the one in the appliance's book."
+    )

@@ -2,30 +2,42 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
-from calcs.checks import EQUAL_WITHIN, Check, Limit, Source, SourceKind
-from calcs.clearance import reduced_clearance
+from calcs.checks import EQUAL_WITHIN, Check, Limit
+from calcs.connector_clearance import KINDS, connector_clearance, connector_protections
 from calcs.roof import check_not_negative, check_positive
 from calcs.rulebook import RuleBook
 
-KINDS = ("single wall", "double wall listed")
+__all__ = [
+    "KINDS",
+    "PASSAGES",
+    "Connector",
+    "connector_checks",
+    "connector_clearance",
+    "connector_limits",
+    "connector_protections",
+    "slope_of",
+]
+
 PASSAGES = ("floor", "ceiling", "attic", "closet")
-_LISTING = Source(SourceKind.LISTING, "the connector's or the appliance's listing")
 
 
 @dataclass(frozen=True)
 class Connector:
     """A connector as planned or measured, in SI; None where it is not known.
 
-    `slope` is the rise over the horizontal run, `run` the horizontal run, `elbow_angle` the sharpest bend
+    `slope` is the rise over the horizontal run, `run` the horizontal run, `length` along the centre line from
+    collar to chimney, `elbow_angle` the sharpest bend
     from straight in degrees, `tees` those that stand at the appliance where the rule book counts them.
     """
 
     clearance: float | None = None
     slope: float | None = None
     run: float | None = None
+    length: float | None = None
     unsupported_run: float | None = None
     elbows: int | None = None
     tees: int = 0
@@ -38,71 +50,54 @@ class Connector:
     passes_through: tuple[str, ...] | None = None
 
 
-def connector_clearance(
-    rulebook: RuleBook,
-    *,
-    kind: str = "single wall",
-    outer_diameter: float | None = None,
-    protection: str = "",
-    position: str = "wall",
-    listed_clearance: float | None = None,
-) -> Limit | None:
-    """Least clearance of the connector to combustible material.
+def slope_of(length: float, rise: float, run: float) -> float:
+    """Slope of the near-level part of a connector that first goes straight up from the collar.
 
     Parameters
     ----------
-    rulebook : RuleBook
-        Rule book of the jurisdiction [-]
-    kind : str
-        single wall | double wall listed [-]
-    outer_diameter : float | None
-        Outside diameter of the pipe, needed where the rule is a multiple of it [m]
-    protection : str
-        Key of the protection on the wall or ceiling, "" for none [-]
-    position : str
-        wall | ceiling [-]
-    listed_clearance : float | None
-        Clearance by the listing of connector or appliance [m]
+    length : float
+        Along the centre line, from collar to chimney [m]
+    rise : float
+        Straight up between the two ends [m]
+    run : float
+        Level between the two ends [m]
 
     Returns
     -------
-    Limit | None
-        Least clearance, None when neither listing nor rule book gives one [m]
+    float
+        Rise over run of the part that is not upright; below zero where it falls [-]
 
     Raises
     ------
     ValueError
-        The kind or protection is not known, or a figure is not above zero.
+        `length` or `run` is not above zero, `rise` is negative, or `length` is shorter than a straight line.
 
     Notes
     -----
-    A listed connector keeps its listing. A single-wall pipe keeps the stricter of rule book and listing. A
-    protection never brings it below the rule book's own figure for a shielded pipe.
+    With d the rise of the sloping part, length = (rise - d) + √(run² + d²), so that
+    d = (run² - s²)/(2 s) with s = length - rise.
 
     Examples
     --------
-    >>> from calcs.rulebook import load_rulebook
-    >>> round(connector_clearance(load_rulebook("us")).minimum / 0.0254, 6)
-    18.0
-    >>> round(connector_clearance(load_rulebook("uk"), outer_diameter=0.153).minimum, 6)
-    0.459
+    24 in up and 48 in across, with 1 in of rise in the 48: a slope of 1/4 in per ft.
+
+    >>> inch = 0.0254
+    >>> length = 23 * inch + math.hypot(48, 1) * inch
+    >>> round(slope_of(length, 24 * inch, 48 * inch) * 12, 6)
+    0.25
 
     References
     ----------
-    IRC Table M1803.3.4; CSA B365, second-hand; Approved Document J, Diagram 19, second-hand.
+    Plane geometry.
     """
-    if kind not in KINDS:
-        raise ValueError(f"kind must be one of {', '.join(KINDS)}, not {kind!r}")
-    listed = None
-    if listed_clearance is not None:
-        check_positive("listed_clearance", listed_clearance)
-        listed = Limit(listed_clearance, None, "m", _LISTING)
-    if kind == "double wall listed":
-        return listed
-    ruled = _single_wall(rulebook, outer_diameter, protection, position)
-    if ruled is None or listed is None:
-        return ruled or listed
-    return max(ruled, listed, key=lambda limit: limit.minimum or 0.0)
+    check_positive("length", length)
+    check_not_negative("rise", rise)
+    check_positive("run", run)
+    straight = math.hypot(rise, run)
+    if length < straight - EQUAL_WITHIN:
+        raise ValueError(f"length: {length:g} m is shorter than the straight line between the ends")
+    slanting = max(length, straight) - rise
+    return (run**2 - slanting**2) / (2 * slanting) / run
 
 
 def connector_limits(
@@ -143,8 +138,8 @@ def connector_limits(
     Returns
     -------
     dict[str, Limit]
-        connector.clearance, .slope, .run, .unsupported_run, .elbows, .elbow_angle, .screws_per_joint,
-        .overlap, .diameter, .thickness, .passages; what no source gives is absent [SI]
+        connector.clearance, .slope, .run, .length, .unsupported_run, .elbows, .elbow_angle,
+        .screws_per_joint, .overlap, .diameter, .thickness, .passages; what no source gives is absent [SI]
 
     Raises
     ------
@@ -187,7 +182,8 @@ def connector_limits(
             listed_clearance=listed_clearance,
         ),
         "connector.slope": rulebook.limit("connector.slope"),
-        "connector.run": _run(rulebook, chimney_height),
+        "connector.run": _run(rulebook, kind, chimney_height),
+        "connector.length": rulebook.limit("connector.length", "maximum"),
         "connector.unsupported_run": rulebook.limit("connector.unsupported_run", "maximum"),
         "connector.elbows": rulebook.limit("connector.elbows", "maximum"),
         "connector.elbow_angle": rulebook.limit("connector.elbow_angle", "maximum"),
@@ -308,6 +304,7 @@ def _measured(pipe: Connector, rulebook: RuleBook) -> dict[str, float | None]:
         "connector.clearance": pipe.clearance,
         "connector.slope": pipe.slope,
         "connector.run": pipe.run,
+        "connector.length": pipe.length,
         "connector.unsupported_run": pipe.unsupported_run,
         "connector.elbows": elbows,
         "connector.elbow_angle": pipe.elbow_angle,
@@ -319,28 +316,9 @@ def _measured(pipe: Connector, rulebook: RuleBook) -> dict[str, float | None]:
     }
 
 
-def _single_wall(
-    rulebook: RuleBook, outer_diameter: float | None, protection: str, position: str
-) -> Limit | None:
-    if rule := rulebook.find("connector.clearance.single_wall"):
-        if rule.value is None:
-            return None
-        found = reduced_clearance(rule.value, protection, position, rulebook, source=rule.source)
-        least = rulebook.value("connector.clearance.single_wall_shielded")
-        if least is not None and found.required < least:
-            shielded = rulebook.rules["connector.clearance.single_wall_shielded"]
-            return Limit(least, None, "m", shielded.source)
-        return Limit(found.required, None, "m", found.source)
-    shield = "_shielded" if protection else ""
-    multiple = rulebook.find(f"connector.clearance.single_wall{shield}_diameters")
-    if multiple is None or multiple.value is None or outer_diameter is None:
-        return None
-    check_positive("outer_diameter", outer_diameter)
-    return Limit(multiple.value * outer_diameter, None, "m", multiple.source)
-
-
-def _run(rulebook: RuleBook, chimney_height: float | None) -> Limit | None:
-    share = rulebook.find("connector.run_share")
+def _run(rulebook: RuleBook, kind: str, chimney_height: float | None) -> Limit | None:
+    listed = rulebook.find("connector.run_share_listed") if kind == "double wall listed" else None
+    share = listed or rulebook.find("connector.run_share")
     if share is None or share.value is None:
         return rulebook.limit("connector.run", "maximum")
     if chimney_height is None:

@@ -30,6 +30,7 @@ _SIGNS = str.maketrans(
 _NUMBER = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 _AMOUNT = rf"(?:[0-9]+(?: |-|- )[0-9]+/[0-9]+|[0-9]+/[0-9]+|{_NUMBER})"
 _UNIT = r"(?:[a-z]+\.?|['\"])"
+_TOLERANCE = re.compile(r"\+ ?/? ?[-−–]|\bplus or minus\b", re.IGNORECASE)
 _TERM = re.compile(rf"(?P<amount>{_AMOUNT}) ?(?P<unit>{_UNIT})?")
 #: Longer than any building; a figure beyond it is a slip of the keyboard.
 LONGEST = 10_000.0
@@ -106,6 +107,59 @@ def parse_length(text: str, default_unit: str = "in") -> float:
         raise UnitError("too_long", f"“{text.strip()}” is longer than any building; check the unit.")
     # Twelve digits keep 22.5 in at 0.5715 m; the sixteenth of an inch needs five.
     return sign * float(f"{metres:.12g}") + 0.0
+
+
+def parse_measure(text: str, default_unit: str = "in") -> tuple[float, float | None]:
+    """Length and how far it may be off either way, from what a person wrote.
+
+    Parameters
+    ----------
+    text : str
+        Such as `36 in ± 1/4`, `36 +/- 1/4`, `900 mm ± 5 mm`, or a length alone [-]
+    default_unit : str
+        Unit of a bare length: in | ft | mm | cm | m [-]
+
+    Returns
+    -------
+    tuple of float and float or None
+        Length, and its tolerance where one is written [m]
+
+    Raises
+    ------
+    UnitError
+        As for `parse_length`; or the tolerance is missing behind its sign, negative or more than the length
+        itself, or one of the two lacks a unit that cannot be guessed. A bare tolerance is in the unit of
+        the length.
+
+    Examples
+    --------
+    >>> parse_measure("36 in ± 1/4"), parse_measure("900 mm +/- 5"), parse_measure("36")
+    ((0.9144, 0.00635), (0.9, 0.005), (0.9144, None))
+    """
+    value, sign, off = _TOLERANCE.sub("±", text).partition("±")
+    if not sign:
+        return parse_length(text, default_unit), None
+    if not off.strip() or "±" in off or off.strip()[0] in "+-−":
+        raise UnitError("tolerance", "Write how far it may be off once, behind the ±: 36 in ± 1/4 in.")
+    units = [_last_unit(part) for part in (value, off)]
+    bare = (
+        value if not units[0] and units[1] not in {"", default_unit} else off if units == ["ft", ""] else ""
+    )
+    if bare:
+        raise UnitError("tolerance_unit", f"Write “{bare.strip()}” with its unit as well.")
+    metres, tolerance = parse_length(value, default_unit), parse_length(off, units[0] or default_unit)
+    if metres and tolerance > abs(metres):
+        raise UnitError("tolerance", f"± “{off.strip()}” is more than the length itself; check its unit.")
+    return metres, tolerance
+
+
+def _last_unit(text: str) -> str:
+    """Unit of the last figure, inches where it follows feet; "" where none is written or understood."""
+    try:
+        *before, (_, unit) = _terms(_decimal_comma(_plain(text)).lstrip("+- "), text) or [("", "")]
+    except UnitError:
+        return ""
+    return unit or ("in" if before else "")
 
 
 def format_length(

@@ -1,6 +1,6 @@
 """People's units at the edge: text to SI and back. SI everywhere else."""
 
-from calcs.lengths import FOOT, INCH, UnitError, format_both, format_length, parse_length
+from calcs.lengths import FOOT, INCH, UnitError, format_both, format_length, parse_length, parse_measure
 from calcs.quantities import KINDS, format_quantity, parse_quantity
 
 __all__ = [
@@ -12,5 +12,6 @@ __all__ = [
     "format_length",
     "format_quantity",
     "parse_length",
+    "parse_measure",
     "parse_quantity",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -94,11 +95,11 @@ def key_words(key: str) -> str:
 
     Examples
     --------
-    >>> key_words("termination.above_penetration"), key_words("hearth.front.listed")
-    ('Above penetration', 'Front, listed')
+    >>> key_words("hearth.front.listed"), key_words("alarm.co_distance")
+    ('Front, listed', 'CO distance')
     """
     rest = key.partition("#")[0].partition(".")[2] or key
-    words = rest.replace(".", ", ").replace("_", " ")
+    words = re.sub(r"\bco\b", "CO", rest.replace(".", ", ").replace("_", " "))
     return words[:1].upper() + words[1:]
 
 

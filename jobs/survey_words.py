@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from calcs.clearance import protections
@@ -10,7 +11,9 @@ from calcs.goods import stock_name
 from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
-from jobs.forms.survey_sections import LABELS, SECTIONS
+from jobs.forms.survey_rows import OBSTACLE_KINDS
+from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS
+from jobs.forms.surveys import ruled
 from jobs.models import Survey
 
 
@@ -32,14 +35,32 @@ class AnswerSection:
 
 
 def survey_words(survey: Survey) -> list[AnswerSection]:
-    """Return a survey part by part."""
-    sections = [
-        AnswerSection(section.title, [_answer(survey, name) for name in section.fields if name != "notes"])
-        for section in SECTIONS
-    ]
+    """Return a survey part by part, without what means nothing beside its other answers."""
+    sections = []
+    for section in SECTIONS:
+        names = [
+            *filter(partial(_matters, survey), section.fields),
+            *filter(partial(_told, survey), section.more),
+        ]
+        if answers := [_answer(survey, name) for name in names if name != "notes"]:
+            sections.append(AnswerSection(section.title, answers))
+    if survey.hearth_layers:
+        sections.append(AnswerSection("Layers of the floor protection, from the top", _layers(survey)))
     if survey.obstacles:
         sections.append(AnswerSection("Obstacles above the roof", _obstacles(survey)))
     return sections
+
+
+def _matters(survey: Survey, name: str) -> bool:
+    only = ONLY_WITH.get(name)
+    if only and getattr(survey, only.column) not in only.answers:
+        return False
+    asked = name not in ONLY_BY_RULE or name in ruled(load_rulebook(survey.installation.site.rule_book))
+    return asked or _told(survey, name)
+
+
+def _told(survey: Survey, name: str) -> bool:
+    return getattr(survey, name) not in (None, "")
 
 
 def _answer(survey: Survey, name: str) -> Answer:
@@ -51,12 +72,14 @@ def _answer(survey: Survey, name: str) -> Answer:
         words = stock_name(value, system)
     elif name in kinds:
         words = figure_words(value, kinds[name], system)
+        if off := survey.tolerances.get(name):
+            words += f" ± {figure_words(off, 'length', system)}"
     elif name == "roof_rise":
         words = NOT_KNOWN if value is None else Wording(system).pitch(value)
     elif name.endswith("_protection"):
         words = _protection(survey, value)
     elif display := getattr(survey, f"get_{name}_display", None):
-        words = display() or "none"
+        words = display() or ("none" if name == "protected_sides" else NOT_KNOWN)
     else:
         words = NOT_KNOWN if value is None else str(value)
     return Answer(LABELS[name], words, typed if typed != words else "")
@@ -75,8 +98,27 @@ def _obstacles(survey: Survey) -> list[Answer]:
         Answer(
             one["name"],
             f"{figure_words(one['distance'], 'length', system)} away, "
-            f"{figure_words(one['height'], 'length', system)} above the roof"
-            + (", an opening" if one.get("kind") == "opening" else ""),
+            f"{figure_words(one['height'], 'length', system)} above the roof{_kind(one)}",
         )
         for one in survey.obstacles
+    ]
+
+
+def _kind(obstacle: dict[str, Any]) -> str:
+    kind = obstacle.get("kind", "building")
+    return "" if kind == "building" else f", {OBSTACLE_KINDS.get(kind, kind).lower()}"
+
+
+def _layers(survey: Survey) -> list[Answer]:
+    system = survey.installation.site.unit_system
+    return [
+        Answer(
+            one["material"].capitalize(),
+            ", ".join(
+                figure_words(one[name], kind, system)
+                for name, kind in (("thickness", "length"), ("resistance", "thermal resistance"))
+                if one.get(name) is not None
+            ),
+        )
+        for one in survey.hearth_layers
     ]

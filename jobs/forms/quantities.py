@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 
 from calcs.units import FOOT, UnitError, parse_quantity
 from jobs.figures import figure_words
-from jobs.models.base import AsTyped
+from jobs.models.base import AsTyped, QuantityField
 
 #: Unit of a bare number by kind and system, written as a person would.
 DEFAULT_UNITS = {
@@ -164,16 +164,17 @@ class QuantityFormMixin:
         model = cast("type[AsTyped]", form._meta.model)
         for column in model.quantity_fields():
             if column.name in form.fields:
-                self.use_field(
-                    column.name,
-                    QuantityFormField(
-                        kind=column.kind,
-                        system=system,
-                        unit=self.quantity_units.get(column.name, {}).get(system, ""),
-                        signed=column.name in self.quantity_signed,
-                        required=form.fields[column.name].required,
-                    ),
-                )
+                options = {
+                    "system": system,
+                    "unit": self.quantity_units.get(column.name, {}).get(system, ""),
+                    "signed": column.name in self.quantity_signed,
+                    "required": form.fields[column.name].required,
+                }
+                self.use_field(column.name, self.quantity_field(column, **options))
+
+    def quantity_field(self, column: QuantityField, **options: Any) -> QuantityFormField:
+        """Return the field that reads a column."""
+        return QuantityFormField(kind=column.kind, **options)
 
     def use_field(self, name: str, field: QuantityFormField) -> None:
         """Put a column's field in place of the one the model gave, and show the stored figure in it."""

@@ -1,4 +1,4 @@
-"""The survey form with its obstacle rows and the plan of what was understood."""
+"""The survey form with its rows and the plan of what was understood."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from functools import cached_property
 from typing import Any
 
 from calcs.plan import Plan
-from jobs.forms.surveys import SurveyForm, obstacle_formset
+from jobs.forms.survey_rows import row_formset
+from jobs.forms.surveys import SurveyForm
 from jobs.models import Appliance, Chimney, Survey
 from jobs.plan_page import PlanPage, plan_page
 from jobs.services.plans import ImpossibleInputError, plan_compute
 
 _REVISION = re.compile(r"[0-9]{1,9}")
-_OBSTACLE = re.compile(r"obstacles\[(\d+)\]\.(\w+)")
+_ROW = re.compile(r"(obstacles|hearth_layers)\[(\d+)\]\.(\w+)")
 _SHEETS = {"appliance": Appliance, "chimney": Chimney}
 
 
@@ -29,13 +30,15 @@ class SurveyPage:
         self._data = data
         self._kept = deepcopy(draft)
         self._draft = draft
-        self.rows = obstacle_formset(draft, system, data)
+        self.obstacles = row_formset(draft, "obstacles", system, data)
+        self.layers = row_formset(draft, "hearth_layers", system, data)
+        self._rows = {"obstacles": self.obstacles, "hearth_layers": self.layers}
         self.form = SurveyForm(data, instance=draft, system=system)
 
     @cached_property
     def is_valid(self) -> bool:
         """Whether everything typed was understood and a plan can be made of it."""
-        understood = [self.form.is_valid(), self.rows.is_valid()]
+        understood = [self.form.is_valid(), *(rows.is_valid() for rows in self._rows.values())]
         if not all(understood):
             return False
         if isinstance(self._computed, ImpossibleInputError):
@@ -47,18 +50,30 @@ class SurveyPage:
     def unread(self) -> list[str]:
         """Labels of what was not understood."""
         labels = [str(self.form[name].label) for name in self.form.errors if name in self.form.fields]
-        return [*labels, *(["Obstacles"] if any(row.errors for row in self.rows) else [])]
+        titles = {"obstacles": "Obstacles", "hearth_layers": "Layers of the floor protection"}
+        return [
+            *labels,
+            *(titles[name] for name, rows in self._rows.items() if any(row.errors for row in rows)),
+        ]
+
+    @property
+    def layers_open(self) -> bool:
+        """Whether the sheet asks for a resistance, or layers are entered: then their rows lie open."""
+        asked = self._draft.installation.appliance.hearth_resistance
+        return bool(asked or self._draft.hearth_layers or any(row.errors for row in self.layers))
 
     def values(self) -> dict[str, Any]:
         """Return the survey's columns."""
-        return {**self.form.values(), "obstacles": self.rows.values()}
+        rows = {name: rows.values() for name, rows in self._rows.items()}
+        return {**self.form.values(), **rows, "tolerances": self.form.tolerances()}
 
     def typed(self) -> dict[str, Any]:
         """Return the texts as typed."""
         texts: dict[str, Any] = dict(self.form.instance.as_typed)
-        texts.pop("obstacles", None)
-        if rows := self.rows.rows():
-            texts["obstacles"] = [row.typed() for row in rows]
+        for name, rows in self._rows.items():
+            texts.pop(name, None)
+            if typed := rows.typed():
+                texts[name] = typed
         return texts
 
     def overtaken_by(self, revision: int) -> bool:
@@ -81,7 +96,9 @@ class SurveyPage:
         """What was not understood counts as it was kept last: the form leaves it in the draft."""
         if self.form.is_bound:
             self.form.is_valid()
-            self._draft.obstacles = self.rows.values()
+            for name, rows in self._rows.items():
+                setattr(self._draft, name, rows.values())
+            self._draft.tolerances = self.form.tolerances()
         try:
             return plan_compute(survey=self._draft)
         except ImpossibleInputError as error:
@@ -89,11 +106,12 @@ class SurveyPage:
 
     def _place(self, refusal: ImpossibleInputError) -> None:
         """Put the sentence beside the field it is about."""
-        obstacle = _OBSTACLE.fullmatch(refusal.field)
-        if refusal.owner == "survey" and obstacle:
-            self.rows.rows()[int(obstacle[1])].add_error(obstacle[2], refusal.sentence)
-        elif refusal.owner == "survey" and refusal.field in self.form.fields:
-            self.form.add_error(refusal.field, refusal.sentence)
+        row = _ROW.fullmatch(refusal.field)
+        field = refusal.field.removeprefix("tolerances.")
+        if refusal.owner == "survey" and row:
+            self._rows[row[1]].rows()[int(row[2])].add_error(row[3], refusal.sentence)
+        elif refusal.owner == "survey" and field in self.form.fields:
+            self.form.add_error(field, refusal.sentence)
         elif refusal.owner in _SHEETS:
             columns = {column.name: column for column in _SHEETS[refusal.owner].quantity_fields()}
             column = columns.get(refusal.field)

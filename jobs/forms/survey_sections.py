@@ -7,12 +7,23 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class SurveySection:
-    """One part of the survey form."""
+    """One part of the survey form; `more` are figures that sharpen a plan which can do without them."""
 
     key: str
     title: str
     hint: str
     fields: tuple[str, ...]
+    more: tuple[str, ...] = ()
+    more_title: str = ""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Answers to another question, beside which alone a figure means something; the page knows it by key."""
+
+    key: str
+    column: str
+    answers: frozenset[str]
 
 
 SECTIONS = (
@@ -21,8 +32,8 @@ SECTIONS = (
         "Appliance and walls",
         "Stand in front of the place of the appliance. Measure from its outermost part.",
         (
-            "rear_wall", "rear_protection", "left_wall", "right_wall", "side_protection", "protected_sides",
-            "front_space",
+            "placement", "rear_wall", "left_wall", "right_wall", "corner_wall", "front_space",
+            "rear_protection", "side_protection", "protected_sides",
         ),
     ),
     SurveySection(
@@ -44,11 +55,11 @@ SECTIONS = (
     SurveySection(
         "roof",
         "Roof",
-        "The slope with a level and a tape{: rise in 12 along the level|, or a digital level}. The ridge "
-        "distance level too.",
+        "The slope with a level and a tape{: rise in 12 along the level|, or a digital level}. The distances "
+        "level too.",
         (
-            "roof_shape", "roof_rise", "ridge_distance", "deck_thickness", "roof_covering",
-            "covering_thickness", "rafter_depth",
+            "roof_shape", "roof_rise", "ridge_distance", "eaves_distance", "hip_distance", "deck_thickness",
+            "roof_covering", "covering_thickness", "rafter_depth",
         ),
     ),
     SurveySection(
@@ -56,25 +67,61 @@ SECTIONS = (
         "Connector",
         "The pipe from the collar to the chimney. Straight up from the collar: no run, no elbows.",
         ("connector_kind", "connector_clearance", "connector_run", "connector_elbows"),
+        ("connector_length", "connector_rise", "connector_protection"),
+        "More about the pipe: its length, its rise, a shield behind it",
     ),
     SurveySection(
         "hearth",
         "Hearth",
         "From the appliance, from its door in front, to the edge of the floor protection.",
-        ("hearth_front", "hearth_side"),
+        ("hearth_front", "hearth_side", "hearth_rear", "hearth_width", "hearth_depth", "hearth_thickness"),
+    ),
+    SurveySection(
+        "air",
+        "Air for the fire",
+        "What the fire burns has to come in, through the house's own leaks or through vents that stay open.",
+        ("air_permeability", "air_vent_area"),
     ),
     SurveySection(
         "outside",
-        "Outside",
-        "For the draft. The altitude comes from the site.",
-        ("outside_temperature", "notes"),
+        "Draft",
+        "The altitude comes from the site.",
+        ("outside_temperature",),
+        ("room_temperature", "attic_temperature", "exposure", "fuel_moisture"),
+        "More for the draft: room and attic, wind, water in the fuel",
     ),
+    SurveySection("notes", "Notes", "", ("notes",)),
 )  # fmt: skip
 
+_WALL = Choice("wall", "placement", frozenset({"wall"}))
+_CORNER = Choice("corner", "placement", frozenset({"corner"}))
+_SLOPED = Choice("sloped", "roof_shape", frozenset({"gable", "shed", "hip"}))
+_HIP = Choice("hip", "roof_shape", frozenset({"hip"}))
+#: Figures that mean something only beside certain answers; the others hide them and keep what was typed.
+ONLY_WITH = {
+    "rear_wall": _WALL,
+    "left_wall": _WALL,
+    "right_wall": _WALL,
+    "corner_wall": _CORNER,
+    "ridge_distance": _SLOPED,
+    "eaves_distance": _HIP,
+    "hip_distance": _HIP,
+}
+#: Figures that only some rule books ask for, by the rule that does.
+ONLY_BY_RULE = {
+    "air_permeability": "air_supply.permeability",
+    "air_vent_area": "air_supply.permeability",
+    "hearth_width": "hearth.least_size",
+    "hearth_depth": "hearth.least_size",
+    "hearth_thickness": "hearth.constructional_thickness",
+}
+
 LABELS = {
+    "placement": "The appliance stands",
     "rear_wall": "Appliance to the wall behind",
     "left_wall": "Appliance to the wall on the left",
     "right_wall": "Appliance to the wall on the right",
+    "corner_wall": "Nearest rear corner to either wall",
     "front_space": "Free floor in front",
     "rear_protection": "Protection on the wall behind",
     "side_protection": "Protection on the side walls",
@@ -94,6 +141,8 @@ LABELS = {
     "roof_shape": "Shape",
     "roof_rise": "Slope",
     "ridge_distance": "Flue centre to the ridge, level",
+    "eaves_distance": "Flue centre down to the eaves, level",
+    "hip_distance": "Flue centre to the hipped end, level",
     "roof_covering": "Covering",
     "deck_thickness": "Thickness of the deck",
     "covering_thickness": "Covering above the deck",
@@ -102,14 +151,29 @@ LABELS = {
     "connector_clearance": "Pipe to the nearest combustible",
     "connector_run": "Level run",
     "connector_elbows": "Elbows",
+    "connector_length": "Length along the middle of the pipe",
+    "connector_rise": "Rise, from collar to chimney",
+    "connector_protection": "Shield between pipe and wall",
     "hearth_front": "In front of the door",
     "hearth_side": "Beside the appliance",
+    "hearth_rear": "Behind the appliance",
+    "hearth_width": "Width of the hearth",
+    "hearth_depth": "Depth of the hearth, front to back",
+    "hearth_thickness": "Thickness of the hearth",
+    "air_permeability": "Air permeability of the house, at 50 Pa",
+    "air_vent_area": "Permanent vents, free area",
     "outside_temperature": "Outside temperature to plan for",
-    "notes": "Notes",
+    "room_temperature": "Temperature of the room",
+    "attic_temperature": "Temperature of the attic",
+    "exposure": "The house stands",
+    "fuel_moisture": "Water in the fuel, wet basis",
+    "notes": "What the drawing cannot show",
 }
 
 #: A text in braces is for imperial sites before the bar, for metric ones behind it.
 HELP = {
+    "placement": "Across a corner, one of its walls counts as the wall behind, the other as a side wall.",
+    "corner_wall": "The nearest of the two, square to that wall.",
     "rear_wall": "From its rearmost part, level, to the combustible wall itself.",
     "front_space": "To the nearest furniture or wall.",
     "wall_to_flue_centre": "Drop a plumb line through the middle of the collar and measure to it.",
@@ -123,10 +187,20 @@ HELP = {
     "roof_rise": "{6/12 or 26.5°|26.5°}; 0 for a flat roof.",
     "covering_thickness": "Square to the slope, battens and insulation too. Empty: what is usual for it.",
     "ridge_distance": "To the upper edge for a shed roof.",
+    "eaves_distance": "The nearest eaves, where the flue's own slope ends.",
+    "hip_distance": "To the eaves of the nearest slope that stands across.",
     "connector_clearance": "From the outside of the pipe.",
     "connector_run": "0 when it rises straight up.",
     "connector_elbows": "0 when it rises straight up.",
+    "connector_length": "From the collar through every bend to the chimney. Empty: straight up.",
+    "connector_rise": "Straight up, from the collar to where the chimney begins.",
+    "hearth_thickness": "Of what does not burn, under the appliance.",
+    "air_permeability": "The figure of the house's air test.",
+    "air_vent_area": "Open and not to be shut, all together; 0 for none.",
+    "room_temperature": "Empty: {68 °F|20 °C}.",
+    "attic_temperature": "Empty: as outside.",
+    "exposure": "Near the coast the wind presses harder on an outlet in a poor place.",
+    "fuel_moisture": "A meter's dry figure of 25 % is 20 % wet.",
     "hearth_side": "The smaller of the two sides.",
     "outside_temperature": "A mild day draws worst: plan for the warmest day of fires, often {59 °F|15 °C}.",
-    "notes": "What the drawing cannot show.",
 }

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.forms.boundfield import BoundField
@@ -15,13 +15,15 @@ from calcs.clearance import protections
 from calcs.framing import LUMBER
 from calcs.goods import stock_name
 from calcs.lengths import UnitError
-from calcs.rulebook import load_rulebook
+from calcs.rulebook import RuleBook, load_rulebook
 from calcs.units import parse_length
 from calcs.wording import in_units
-from jobs.forms.bases import FormSet, ModelForm
+from jobs.forms.bases import ModelForm
+from jobs.forms.measures import MeasureFormField
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
-from jobs.forms.survey_sections import HELP, LABELS, SECTIONS
-from jobs.models import Survey
+from jobs.forms.survey_sections import HELP, LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS
+from jobs.models import Exposure, Survey
+from jobs.models.base import QuantityField
 from jobs.models.survey import ProtectedSides
 
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg|degrees?)", re.IGNORECASE)
@@ -67,13 +69,28 @@ class SlopeFormField(QuantityFormField):
 
 
 @dataclass(frozen=True)
+class Asked:
+    """A field of the form, and the word of the style sheet for the answers it goes with."""
+
+    field: BoundField
+    only: str = ""
+
+
+@dataclass(frozen=True)
 class Section:
     """A part of the form: where the person stands, and the fields measured there."""
 
     key: str
     title: str
     hint: str
-    fields: list[BoundField]
+    fields: list[Asked]
+    more: list[Asked]
+    more_title: str
+
+    @property
+    def more_open(self) -> bool:
+        """Whether what is under More has been answered, or needs a look."""
+        return any(one.field.errors or one.field.value() not in (None, "") for one in self.more)
 
 
 class SurveyForm(QuantityFormMixin, ModelForm):
@@ -81,40 +98,52 @@ class SurveyForm(QuantityFormMixin, ModelForm):
 
     class Meta:
         model = Survey
-        fields = [name for section in SECTIONS for name in section.fields]
+        fields = [name for section in SECTIONS for name in (*section.fields, *section.more)]
         labels = LABELS
         help_texts = HELP
         widgets = {"notes": forms.Textarea({"rows": 3})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        site = self.instance.installation.site
+        book = load_rulebook(site.rule_book)
+        for name in set(ONLY_BY_RULE) - ruled(book):
+            del self.fields[name]
         self.use_field("roof_rise", SlopeFormField(system=self.system, required=False))
         self.fields["connector_elbows"].widget = forms.TextInput(
             {"inputmode": "numeric", "autocomplete": "off"}
         )
-        self.fields["framing_stock"] = forms.ChoiceField(
-            label=LABELS["framing_stock"], choices=[(name, stock_name(name, self.system)) for name in LUMBER]
+        for name in set(HELP) & set(self.fields):
+            self.fields[name].help_text = in_units(HELP[name], self.system)
+        stocks = [(name, stock_name(name, self.system)) for name in LUMBER]
+        self._choose("framing_stock", stocks, required=True)
+        self._choose("protected_sides", [("", "No side wall named"), *ProtectedSides.choices])
+        self._choose("exposure", [("", "Not known"), *Exposure.choices])
+        self._choose_protections(book)
+
+    def quantity_field(self, column: QuantityField, **options: Any) -> QuantityFormField:
+        """Return a column's field; a length off the tape may have a tolerance."""
+        if column.kind != "length":
+            return super().quantity_field(column, **options)
+        return MeasureFormField(kept=self.instance.tolerances.get(column.name), **options)
+
+    def _choose(self, name: str, choices: list[tuple[str, str]], *, required: bool = False) -> None:
+        told = self.fields[name]
+        self.fields[name] = forms.ChoiceField(
+            label=told.label, help_text=told.help_text, choices=choices, required=required
         )
-        for name, told in HELP.items():
-            self.fields[name].help_text = in_units(told, self.system)
-        self.fields["protected_sides"] = forms.ChoiceField(
-            label=LABELS["protected_sides"],
-            required=False,
-            choices=[("", "No side wall named"), *ProtectedSides.choices],
-        )
-        book = load_rulebook(self.instance.installation.site.rule_book)
+
+    def _choose_protections(self, book: RuleBook) -> None:
         walls = [
             (one.key, one.name) for one in protections(book) if set(one.positions) - {"ceiling", "above"}
         ]
-        for name in ("rear_protection", "side_protection"):
-            self.fields[name] = forms.ChoiceField(
-                label=LABELS[name],
-                required=False,
-                choices=[("", "None: bare combustible wall"), *self._with_stored(name, walls)],
-                help_text=in_units(HELP.get(name, ""), self.system)
-                if walls
-                else f"The rule book of {book.title} has no table of wall protections.",
-            )
+        bare = {"connector_protection": "None"}
+        for name in ("rear_protection", "side_protection", "connector_protection"):
+            none = bare.get(name, "None: bare combustible wall")
+            self._choose(name, [("", none), *self._with_stored(name, walls)])
+            if not walls:
+                told = f"The rule book of {book.title} has no table of wall protections."
+                self.fields[name].help_text = told
 
     def _with_stored(self, name: str, choices: list[tuple[str, str]]) -> list[tuple[str, str]]:
         stored = getattr(self.instance, name)
@@ -126,86 +155,31 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         """Return the parts of the form in the order of the work."""
         for section in SECTIONS:
             hint = in_units(section.hint, self.system)
-            yield Section(section.key, section.title, hint, [self[name] for name in section.fields])
+            fields, more = self._asked(section.fields), self._asked(section.more)
+            if fields or more:
+                yield Section(section.key, section.title, hint, fields, more, section.more_title)
+
+    def _asked(self, names: Iterable[str]) -> list[Asked]:
+        return [
+            Asked(self[name], ONLY_WITH[name].key if name in ONLY_WITH else "")
+            for name in names
+            if name in self.fields
+        ]
+
+    def tolerances(self) -> dict[str, float]:
+        """Return how far measures may be off, by column; one in error keeps what was stored before."""
+        measures = {name: field for name, field in self.fields.items() if isinstance(field, MeasureFormField)}
+        told = {name: one.kept if name in self.errors else one.tolerance for name, one in measures.items()}
+        return {name: tolerance for name, tolerance in told.items() if tolerance is not None}
 
     def values(self) -> dict[str, Any]:
-        """Return what was understood, by column; a field in error keeps the figure stored before."""
-        return {name: getattr(self.instance, name) for name in self.fields}
+        """Return what was understood, by column; a field in error keeps the figure stored before.
+
+        What this site's rule book does not ask for stays as it was stored too.
+        """
+        return {name: getattr(self.instance, name) for name in self._meta.fields or ()}
 
 
-class ObstacleForm(forms.Form):
-    """Something above the roof near the outlet: a higher part of the house, a parapet, a rooflight."""
-
-    name = forms.CharField(label="What it is", max_length=60, required=False)
-    kind = forms.ChoiceField(
-        label="Kind",
-        required=False,
-        choices=[("building", "Wall, roof or other part"), ("opening", "Window or other opening")],
-    )
-
-    def __init__(self, *args: Any, system: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        typed = self.initial.get("as_typed", {})
-        for name, label in (
-            ("distance", "Away from the flue, level"),
-            ("height", "Top above the roof there"),
-        ):
-            field = QuantityFormField(system=system, required=False, label=label, signed=name == "height")
-            self.fields[name] = field
-            if self.initial.get(name) is not None:
-                self.initial[name] = field.show(self.initial[name], str(typed.get(name, "")))
-
-    def clean(self) -> dict[str, Any]:
-        """Ask for what a half-filled row lacks."""
-        cleaned = super().clean() or {}
-        if any(cleaned.get(name) not in (None, "") for name in ("name", "distance", "height")):
-            for name in ("distance", "height"):
-                if cleaned.get(name) is None and name not in self.errors:
-                    self.add_error(name, "Measure this too, or empty the row.")
-        return cleaned
-
-    def typed(self) -> dict[str, str]:
-        """Return the texts of the row."""
-        return {
-            name: str(self.data.get(self.add_prefix(name), "")).strip() for name in ("distance", "height")
-        }
-
-
-class ObstacleFormSet(FormSet):
-    """The obstacles of one survey."""
-
-    def rows(self) -> list[ObstacleForm]:
-        """Return the rows that are filled in and stay."""
-        return [
-            form
-            for form in self.forms
-            if form.is_valid()
-            and not form.cleaned_data.get("DELETE")
-            and form.cleaned_data.get("distance") is not None
-        ]
-
-    def values(self) -> list[dict[str, Any]]:
-        """Return the obstacles as the survey stores them."""
-        return [
-            {
-                "name": row.cleaned_data["name"] or "Obstacle",
-                "distance": row.cleaned_data["distance"],
-                "height": row.cleaned_data["height"],
-                "kind": row.cleaned_data["kind"] or "building",
-            }
-            for row in self.rows()
-        ]
-
-
-def obstacle_formset(survey: Survey, system: str, data: Any = None) -> ObstacleFormSet:
-    """Return the obstacle rows of a survey, with an empty one at the end."""
-    typed = survey.as_typed.get("obstacles", [])
-    initial = [
-        {**one, "as_typed": typed[index] if index < len(typed) else {}}
-        for index, one in enumerate(survey.obstacles)
-    ]
-    made = cast(
-        "type[ObstacleFormSet]",
-        forms.formset_factory(ObstacleForm, formset=ObstacleFormSet, extra=1, can_delete=True),
-    )
-    return made(data, initial=initial, prefix="obstacles", form_kwargs={"system": system})
+def ruled(book: RuleBook) -> set[str]:
+    """Return the figures that this rule book asks for and others do not."""
+    return {name for name, rule in ONLY_BY_RULE.items() if book.find(rule) is not None}

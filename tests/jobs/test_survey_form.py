@@ -22,11 +22,12 @@ def posted(page: SurveyPage, **more: str) -> QueryDict:
     for name in page.form.fields:
         value = page.form[name].value()
         data[name] = "" if value is None else str(value)
-    data["obstacles-TOTAL_FORMS"], data["obstacles-INITIAL_FORMS"] = str(len(page.rows.forms)), "0"
-    data.update({"obstacles-INITIAL_FORMS": str(page.rows.initial_form_count())})
-    for row in page.rows:
-        for name in row.fields:
-            data[row.add_prefix(name)] = str(row[name].value() or "")
+    for rows in (page.obstacles, page.layers):
+        data[f"{rows.prefix}-TOTAL_FORMS"] = str(len(rows.forms))
+        data[f"{rows.prefix}-INITIAL_FORMS"] = str(rows.initial_form_count())
+        for row in rows:
+            for name in row.fields:
+                data[row.add_prefix(name)] = str(row[name].value() or "")
     for name, value in more.items():
         data[name] = value
     return data
@@ -63,9 +64,10 @@ def test_a_roof_slope_that_is_none_is_refused(text):
 
 
 def test_every_column_of_the_survey_has_its_place_on_the_form():
-    placed = {name for section in SECTIONS for name in section.fields}
+    placed = {name for section in SECTIONS for name in (*section.fields, *section.more)}
     columns = {field.name for field in Survey._meta.concrete_fields}
-    kept_elsewhere = {"id", "as_typed", "installation", "revision", "made_by", "made_at", "obstacles"}
+    kept_elsewhere = {"id", "as_typed", "installation", "revision", "made_by", "made_at"}
+    kept_elsewhere |= {"obstacles", "hearth_layers", "tolerances"}
     assert placed == columns - kept_elsewhere
     assert placed <= set(LABELS)
 
@@ -144,7 +146,7 @@ class TestSurveyPage:
     def test_a_half_filled_obstacle_asks_for_the_rest(self):
         page = typed(SurveyFactory().installation, **{"obstacles-0-distance": "6'"})
         assert not page.is_valid
-        assert "Measure this too" in page.rows.forms[0].errors["height"][0]
+        assert "Measure this too" in page.obstacles.forms[0].errors["height"][0]
         assert page.unread == ["Obstacles"]
 
     def test_an_obstacle_is_taken_away(self):
@@ -158,7 +160,7 @@ class TestSurveyPage:
         data = {"obstacles-0-distance": "-6'", "obstacles-0-height": "2 m"}
         page = typed(SurveyFactory().installation, **data)
         assert not page.is_valid
-        assert "less than nothing" in page.rows.forms[0].errors["distance"][0]
+        assert "less than nothing" in page.obstacles.forms[0].errors["distance"][0]
 
 
 @pytest.mark.django_db

@@ -41,7 +41,7 @@ class PlacedSection:
 
 @dataclass(frozen=True)
 class FewerPieces:
-    """The stack of fewest pieces, where that has fewer than the one chosen: names from the bottom up [m]."""
+    """A stack of fewer pieces than the one chosen, which over-runs more: names from the bottom up [m]."""
 
     names: tuple[str, ...]
     total: float
@@ -71,8 +71,8 @@ class SectionPlan:
     supported_margin: float | None = None
     #: Elbow pair that stands in the stack.
     offset: Offset | None = None
-    #: None where no stack has fewer pieces than this one.
-    fewer: FewerPieces | None = None
+    #: The lowest stack of fewer pieces than this one, then the one of fewest; the same one stands once.
+    fewer: tuple[FewerPieces, ...] = ()
 
     @property
     def joints(self) -> tuple[float, ...]:
@@ -91,14 +91,16 @@ class SectionPlan:
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> SectionPlan:
         """Rebuild from `to_dict`."""
-        offset, fewer = data.get("offset"), data.get("fewer")
+        offset = data.get("offset")
         return cls(
             **{
                 **data,
                 "pieces": tuple(PlacedSection(**piece) for piece in data["pieces"]),
                 "forbidden_zones": tuple((low, high) for low, high in data["forbidden_zones"]),
                 "offset": offset and Offset(**{**offset, "pieces": tuple(offset.get("pieces", ()))}),
-                "fewer": fewer and FewerPieces(**{**fewer, "names": tuple(fewer["names"])}),
+                "fewer": tuple(
+                    FewerPieces(**{**one, "names": tuple(one["names"])}) for one in data.get("fewer", ())
+                ),
             }
         )
 

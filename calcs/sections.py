@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from calcs.section_plan import ELBOW_PAIR, FewerPieces, Offset, PlacedSection, SectionPlan
-from calcs.stacking import UNLIMITED, Pair, Stack, Task, best_stacks, in_measure
+from calcs.stacking import UNLIMITED, Pair, Stack, Stacks, Task, best_stacks, in_measure
 from calcs.survey import ChimneySection
 
 __all__ = [
@@ -194,8 +194,7 @@ def choose_sections(
     -------
     SectionPlan
         Least over-run, then fewest pieces, then least cost when every section has one, then the longest
-        pieces lowest; or `feasible` False and the reason. `fewer` is the stack of fewest pieces, where that
-        has fewer.
+        pieces lowest; or `feasible` False and the reason. `fewer` tells stacks of fewer pieces.
 
     Raises
     ------
@@ -256,12 +255,12 @@ def choose_sections(
         )
     )
     if not task.required and offset is None:
-        found, fewest = Stack((), 0), None
-    elif (stacks := best_stacks(task)) is None:
-        return replace(plan, why=_why_none(task))
+        stacks: Stacks | None = Stacks(Stack((), 0), ())
     else:
-        found, fewest = stacks.best, stacks.fewest
-    pieces = _place(found, sections, offset)
+        stacks = best_stacks(task)
+    if stacks is None:
+        return replace(plan, why=_why_none(task))
+    pieces = _place(stacks.best, sections, offset)
     total = pieces[-1].top if pieces else 0.0
     over_run = max(0.0, total - required)
     too_high = supported_height is not None and total > supported_height + _NANOMETRE
@@ -272,14 +271,14 @@ def choose_sections(
         pieces=pieces,
         total=total,
         over_run=over_run,
-        cost=found.cost * _COST_UNIT if priced else None,
+        cost=stacks.best.cost * _COST_UNIT if priced else None,
         braces=(
             braces_needed(above_roof + over_run, brace_threshold)
             if above_roof is not None and brace_threshold is not None
             else None
         ),
         supported_margin=None if supported_height is None else supported_height - total,
-        fewer=None if fewest is None else _fewer(fewest, _place(fewest, sections, offset), required, priced),
+        fewer=tuple(_fewer(one, _place(one, sections, offset), required, priced) for one in stacks.fewer),
     )
 
 

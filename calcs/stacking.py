@@ -48,10 +48,10 @@ class Stack:
 
 @dataclass(frozen=True)
 class Stacks:
-    """The stack asked for, and the one of fewest pieces where that has fewer."""
+    """The stack asked for, and of those with fewer pieces the lowest and the one of fewest."""
 
     best: Stack
-    fewest: Stack | None
+    fewer: tuple[Stack, ...]
 
 
 class _Heights(Protocol):
@@ -170,7 +170,7 @@ def best_stacks(task: Task) -> Stacks | None:
     Returns
     -------
     Stacks or None
-        The best stack, and the one of fewest pieces; None where no stack keeps its joints out of the zones
+        The best stack and those with fewer pieces; None where no stack keeps its joints out of the zones
 
     Notes
     -----
@@ -182,9 +182,7 @@ def best_stacks(task: Task) -> Stacks | None:
         found = _search(task, counted)
         if found is None:
             return None
-        over = _beyond_stock(task, found.best) | (
-            set() if found.fewest is None else _beyond_stock(task, found.fewest)
-        )
+        over = {index for stack in (found.best, *found.fewer) for index in _beyond_stock(task, stack)}
         if not over:
             return found
         counted = tuple(sorted({*counted, *over}))
@@ -375,14 +373,14 @@ def _search(task: Task, counted: tuple[int, ...]) -> Stacks | None:
     space: _Heights = _Bits(task) if task.required <= 2 * _WIDEST_GRID else _Listed(task)
     walk = _Walk(task, space, counted)
     walk.run()
-    lowest = [walk.lowest(tops) for tops in walk.tops]
-    reached = [top for top in lowest if top is not None]
-    if not reached:
+    lowest = {layer: top for layer, tops in enumerate(walk.tops) if (top := walk.lowest(tops)) is not None}
+    if not lowest:
         return None
-    most = max(min(reached), task.required + task.spare)
-    best = next(layer for layer, top in enumerate(lowest) if top is not None and top <= most)
-    fewest = next(layer for layer, top in enumerate(lowest) if top is not None)
+    most = max(min(lowest.values()), task.required + task.spare)
+    best = next(layer for layer, top in lowest.items() if top <= most)
+    shorter = [layer for layer in lowest if layer < best]
+    fewer = {min(shorter, key=lambda layer: (lowest[layer], layer)), shorter[0]} if shorter else set()
     return Stacks(
-        walk.stack_to(best + 1, lowest[best] or 0),
-        walk.stack_to(fewest + 1, lowest[fewest] or 0) if fewest < best else None,
+        walk.stack_to(best + 1, lowest[best]),
+        tuple(walk.stack_to(layer + 1, lowest[layer]) for layer in sorted(fewer, reverse=True)),
     )

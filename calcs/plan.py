@@ -6,11 +6,13 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from calcs.checks import Check, Limit, Outcome
+from calcs.elbow_way import ElbowWay, find_elbow_way
 from calcs.findings import Finding, findings_of
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
 from calcs.plan_limits import appliance_clearance, checks_of, limits_of
-from calcs.position import place_appliance
+from calcs.position import place_appliance, square_room
+from calcs.position_steps import explain_position
 from calcs.records import from_plain, to_plain
 from calcs.refusals import refuse_impossible
 from calcs.roof import RoofOpening
@@ -68,6 +70,12 @@ class Plan:
     height_total: float | None
     #: Topic of a finding -> how it was reckoned. A plan kept before there were any has none.
     working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
+    #: From the wall the members are counted from to the flue centre: measured, or reckoned in a corner.
+    wall_to_centre: float | None = None
+    #: Joists to be cut and headed off, as no bay holds the box; `bay_clear` then reaches across them.
+    members_cut: int = 0
+    #: How elbows would land the box in a bay, where it does not stand in one.
+    elbows: ElbowWay | None = None
 
     @property
     def verdict(self) -> Outcome:
@@ -157,6 +165,8 @@ def make_plan(
         check.outcome is Outcome.FAIL for check in checks if check.name.startswith("appliance.clearance.")
     )
     place_appliance(workings, *_room_to_move(workings))
+    find_elbow_way(workings, limits.get("connector.clearance"))
+    explain_position(workings)
     findings = findings_of(workings, say, checks)
     load_list = load_list_of(workings, say)
     shared = {one.name for one in fields(Plan)} & {one.name for one in fields(Workings)}
@@ -179,6 +189,10 @@ def make_plan(
 def _room_to_move(workings: Workings) -> tuple[float | None, float | None]:
     """How far the appliance may go towards the wall the members are counted from, and away from it [m]."""
     survey = workings.survey
+    if survey.placement == "corner":
+        return _room(workings, survey.corner_wall, "corner"), square_room(
+            _room(workings, survey.front_space, "front")
+        )
     if survey.member_direction == "front to back":
         near, far = (survey.left_wall, "left"), (survey.right_wall, "right")
     else:

@@ -9,6 +9,7 @@ from typing import Any
 from calcs.atmosphere import pressure_at_altitude
 from calcs.checks import EQUAL_WITHIN
 from calcs.draft import theoretical_draft
+from calcs.elbow_way import ElbowWay
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.levels import Levels, levels_of
 from calcs.missing import Missing
@@ -42,10 +43,18 @@ class Workings:
     #: From the bay's centre to the flue centre, positive away from the wall the members are counted from.
     plumb_offset: float | None = None
     before_first_member: bool = False
+    #: From the wall the members are counted from to the flue centre: measured, or reckoned in a corner.
+    wall_to_centre: float | None = None
+    #: Joists to be cut and headed off, as no bay holds the box; `bay_clear` then reaches across them.
+    members_cut: int = 0
     bay_fit: BayFit | None = None
     nearest: NearestFit | None = None
+    #: How elbows would land the box in a bay, where it does not stand in one.
+    elbows: ElbowWay | None = None
     #: Whether a clearance along the members is not kept, so that the appliance moves within its bay.
     must_move: bool = False
+    #: How far the appliance may move towards the wall the members are counted from, and away from it.
+    room: tuple[float | None, float | None] = (None, None)
     #: Whether the space on both sides was measured and its clearance is known.
     room_known: bool = False
     #: The clearances on both sides together leave no place for the appliance.

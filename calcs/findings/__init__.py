@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.checks import Check
-from calcs.findings import attic, ceiling, flue, roof, stack, walls
+from calcs.findings import attic, ceiling, corner, elbows, flue, members, roof, stack, walls
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -41,7 +41,10 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
     found = (
         ceiling.position(workings, say),
         walls.clearances(workings, say, checks),
-        ceiling.truss(workings, say),
+        corner.contradiction(workings, say),
+        elbows.offset(workings, say),
+        members.framing(workings, say),
+        members.truss(workings, say),
         attic.shield(workings, say),
         attic.enclosure(workings, say),
         attic.insulation(workings, say),

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from calcs.checks import EQUAL_WITHIN, Outcome
+from calcs.corner import diagonal_move
 from calcs.findings.finding import Finding
+from calcs.framing import NearestFit, Position
+from calcs.ways import ways_of
 from calcs.wording import Wording
 from calcs.workings import Workings
 
-
-def _directions(workings: Workings) -> tuple[str, str, str]:
-    """What towards and away from the wall mean, and how to say where the plumb point lies."""
-    if workings.survey.member_direction == "front to back":
-        return "to the left", "to the right", "wall on the left"
-    return "back, towards the wall behind it", "forward, away from the wall behind it", "wall behind"
+_OTHER_SUPPORT = "Take a narrower support, or have the framing designed."
 
 
 def position(workings: Workings, say: Wording) -> Finding:
@@ -21,18 +19,12 @@ def position(workings: Workings, say: Wording) -> Finding:
     if opening is None or clear is None:
         return Finding("position", Outcome.UNKNOWN, "Whether the box fits between the members is not known.")
     if opening > clear + EQUAL_WITHIN:
-        return Finding(
-            "position",
-            Outcome.FAIL,
-            f"The {say.least(opening)} box does not fit the {say.most(clear)} bay. Do not cut a member "
-            "for it: choose a narrower support, or have the framing designed.",
-            clear - opening,
-        )
+        return _too_wide(workings, say, opening, clear)
     if workings.before_first_member:
         return Finding(
             "position",
             Outcome.FAIL if workings.nearest or workings.walls_too_close else Outcome.UNKNOWN,
-            f"The flue lands before the first member counted from the {_directions(workings)[2]}, where "
+            f"The flue lands before the first member counted from the {ways_of(workings.survey).wall}, where "
             f"nothing is known to hold the box. {_move(workings, say)}".strip(),
         )
     if fit is None or workings.plumb_offset is None:
@@ -47,37 +39,59 @@ def position(workings: Workings, say: Wording) -> Finding:
     return _landing(workings, say, clear, opening)
 
 
+def _too_wide(workings: Workings, say: Wording, opening: float, clear: float) -> Finding:
+    box = f"The {say.least(opening)} box does not fit the {say.most(clear)} bay"
+    if workings.survey.member_kind == "truss":
+        words = (
+            f"{box} between two trusses. Do not cut a member for it: a truss is never cut. Take a narrower "
+            "support, or move the appliance, or carry the flue over with elbows, to where two trusses stand "
+            f"at least {say.least(opening)} apart in the clear."
+        )
+    elif workings.rulebook.find("framing.single_header_span") is None:
+        words = (
+            f"{box}. Do not cut a member for it: the rule book holds no rule for heading off a joist. "
+            f"{_OTHER_SUPPORT}"
+        )
+    else:
+        words = f"{box}, not even with one joist cut. Do not cut a member for it. {_OTHER_SUPPORT}"
+    return Finding("position", Outcome.FAIL, words, clear - opening)
+
+
 def _landing(workings: Workings, say: Wording, clear: float, opening: float) -> Finding:
     offset = workings.plumb_offset or 0.0
     spare = (clear - opening) / 2
+    middle = "the joist that is cut" if workings.members_cut else "the bay's centre"
     where = (
-        "The flue lands on the bay's centre"
+        f"The flue lands on {middle}"
         if abs(offset) <= EQUAL_WITHIN
-        else f"The flue lands {say.length(abs(offset))} off the bay's centre"
+        else f"The flue lands {say.length(abs(offset))} off {middle}"
     )
-    if workings.bay_fit is not None and workings.bay_fit.fits:
-        fits = f"{where}; the {say.least(opening)} box has {say.most(spare)} to spare each side"
-        if workings.nearest is None and not workings.walls_too_close:
-            stay = "" if workings.must_move else ": leave the appliance where it is"
-            return Finding("position", Outcome.PASS, f"{fits}{stay}.", spare - abs(offset))
-        return Finding(
-            "position",
-            Outcome.FAIL,
-            f"{fits}, but the appliance does not keep its clearances there. {_move(workings, say)}".strip(),
-            spare - abs(offset),
-        )
-    return Finding(
-        "position",
-        Outcome.FAIL,
-        f"{where}, and the {say.least(opening)} box has only {say.most(spare)} to spare each side. "
-        f"{_move(workings, say)}".strip(),
-        spare - abs(offset),
-    )
+    room = spare - abs(offset)
+    if workings.bay_fit is None or not workings.bay_fit.fits:
+        tight = f"{where}, and the {say.least(opening)} box has only {say.most(spare)} to spare each side."
+        words = f"{tight} {_move(workings, say)}"
+        return Finding("position", Outcome.FAIL, f"{_one_cut(workings, say)}{words}".strip(), room)
+    fits = f"{where}; the {say.least(opening)} box has {say.most(spare)} to spare each side"
+    if workings.nearest is not None or workings.walls_too_close:
+        words = f"{fits}, but the appliance does not keep its clearances there. {_move(workings, say)}"
+        return Finding("position", Outcome.FAIL, f"{_one_cut(workings, say)}{words}".strip(), room)
+    stay = "" if workings.must_move else ": leave the appliance where it is"
+    if workings.members_cut:
+        return Finding("position", Outcome.FAIL, f"{_one_cut(workings, say)}{fits}{stay}.", room, "framing")
+    return Finding("position", Outcome.PASS, f"{fits}{stay}.", room)
+
+
+def _one_cut(workings: Workings, say: Wording) -> str:
+    """Say that no bay holds the box as the members lie, and what is taken instead."""
+    survey = workings.survey
+    if not workings.members_cut or survey.member_spacing is None or survey.member_thickness is None:
+        return ""
+    between = say.most(survey.member_spacing - survey.member_thickness)
+    return f"The box does not fit the {between} between two joists: one joist is cut and headed off for it. "
 
 
 def _move(workings: Workings, say: Wording) -> str:
     nearest = workings.nearest
-    towards, away, _ = _directions(workings)
     if workings.walls_too_close:
         return (
             "Wherever it stands, the appliance loses a clearance: choose another place or protect the wall."
@@ -85,36 +99,48 @@ def _move(workings: Workings, say: Wording) -> str:
     if nearest is None:
         return "No move is known that keeps the appliance's clearances: measure the space around it."
     if nearest.best is None:
+        elbows = "carry the flue over with elbows below the ceiling"
         return (
             "No position within the clearances lands the box in a bay: change the wall protection or the "
-            "place, or offset the connector below the ceiling."
+            f"place, or {elbows}."
         )
-    options = [one for one in (nearest.towards_wall, nearest.away_from_wall) if one is not None]
-    options.sort(key=lambda one: abs(one.move))
-    words = [
-        f"{say.least(abs(one.move))} {towards if one.move < 0 else away}"
-        for one in options
-        if abs(one.move) > EQUAL_WITHIN
-    ]
+    words = _options(workings, say, nearest)
     if not words:
         return ""
     other = f" (or {words[1]})" if len(words) > 1 else ""
     known = "" if workings.room_known else " Whether it keeps its clearances there is not known."
     return (
-        f"Move the appliance {words[0]}{other}: the box then stands clear in its bay.{known} "
-        "Survey it again from there: the roof above changes with the place."
+        f"Move the appliance {words[0]}{other}: the box then stands clear in its bay."
+        f"{_closed(workings, nearest)}{known} Survey it again from there: the roof above changes with the "
+        "place."
     )
 
 
-def truss(workings: Workings, say: Wording) -> Finding | None:
-    """Remind that a truss is never cut, and whether the box leaves it alone."""
-    if workings.survey.member_kind != "truss":
-        return None
-    rule = workings.rulebook.find("framing.truss")
-    sentence = rule.as_printed if rule else "A truss is never cut without its designer."
-    if workings.opening is None or workings.bay_clear is None:
-        return Finding("truss", Outcome.UNKNOWN, sentence)
-    room = workings.bay_clear - workings.opening
-    outcome = Outcome.PASS if room >= -EQUAL_WITHIN else Outcome.FAIL
-    clear = "The box stands between the trusses; none is touched. " if outcome is Outcome.PASS else ""
-    return Finding("truss", outcome, f"{clear}{sentence}", room)
+def _options(workings: Workings, say: Wording, nearest: NearestFit) -> list[str]:
+    """Both ways the appliance may move, the shorter first."""
+    found = [one for one in (nearest.towards_wall, nearest.away_from_wall) if one is not None]
+    found.sort(key=lambda one: abs(one.move))
+    return [_one_move(workings, say, one) for one in found if abs(one.move) > EQUAL_WITHIN]
+
+
+def _one_move(workings: Workings, say: Wording, found: Position) -> str:
+    ways = ways_of(workings.survey)
+    way = ways.near if found.move < 0 else ways.far
+    if workings.survey.placement == "corner":
+        square, along = say.least(abs(found.move)), say.least(abs(diagonal_move(found.move)))
+        return f"{along} {way} along the diagonal, {square} square to either wall"
+    if workings.survey.member_direction == "side to side":
+        way = (
+            "back, towards the wall behind it" if found.move < 0 else "forward, away from the wall behind it"
+        )
+    return f"{say.least(abs(found.move))} {way}"
+
+
+def _closed(workings: Workings, nearest: NearestFit) -> str:
+    """Say which way no place is left."""
+    ways = ways_of(workings.survey)
+    for one, way in ((nearest.towards_wall, ways.near), (nearest.away_from_wall, ways.far)):
+        if one is None:
+            side = f"{way[0].upper()}{way[1:]}" if " " in way else f"Further {way}"
+            return f" {side} there is no bay within the clearances."
+    return ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calcs.checks import EQUAL_WITHIN, Check, Outcome
+from calcs.findings import corner
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -36,6 +37,8 @@ def clearances(workings: Workings, say: Wording, checks: tuple[Check, ...]) -> F
     Finding or None
         The finding; `room` is the least that is left [m]
     """
+    if workings.survey.placement == "corner":
+        return corner.clearances(workings, say, checks)
     room = {
         check.name.removeprefix(_PREFIX): check.margin
         for check in checks

@@ -74,8 +74,8 @@ def test_walls_too_close_for_both_clearances_are_named():
     assert "Wherever it stands, the appliance loses a clearance" in finding(plan, "position").sentence
 
 
-def test_a_box_wider_than_the_bay_never_cuts_a_member():
-    plan = plan_of(member_spacing=12 * INCH)
+def test_a_box_wider_than_the_bay_never_cuts_a_truss():
+    plan = plan_of(member_spacing=12 * INCH, member_kind="truss")
     assert finding(plan, "position").outcome is Outcome.FAIL
     assert "Do not cut a member" in finding(plan, "position").sentence
     assert plan.cut_list == ()

@@ -15,7 +15,7 @@ from calcs.position import place_appliance, square_room
 from calcs.position_steps import explain_position
 from calcs.records import from_plain, to_plain
 from calcs.refusals import refuse_impossible
-from calcs.roof import RoofOpening
+from calcs.roof import RoofOpening, RoofPassage
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
 from calcs.shield import Panel, ShieldFit
@@ -76,6 +76,8 @@ class Plan:
     members_cut: int = 0
     #: How elbows would land the box in a bay, where it does not stand in one.
     elbows: ElbowWay | None = None
+    #: Clear way through deck and rafters; a plan kept before it was reckoned has none.
+    roof_passage: RoofPassage | None = None
 
     @property
     def verdict(self) -> Outcome:

@@ -218,6 +218,16 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
                 f"chimney.elbow_{angle}_run: no pair of {angle}° elbows reaches so far with that rise; "
                 "are the two figures swapped?"
             )
+    if (
+        survey.roof_shape == "hip"
+        and survey.eaves_distance is not None
+        and survey.hip_distance is not None
+        and survey.hip_distance < survey.eaves_distance
+    ):
+        raise ValueError(
+            "survey.hip_distance: it is less than the distance to the eaves, so the flue stands on the "
+            "hipped end; take that end's eaves for the eaves, and the longer side's for the hipped end"
+        )
     collar, ceiling = appliance.collar_height, survey.floor_to_ceiling
     projection = chimney.support_projection or 0.0
     if collar is not None and ceiling is not None and collar >= ceiling - projection:

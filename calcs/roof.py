@@ -18,6 +18,33 @@ class RoofOpening:
     along_square_cut: float
 
 
+@dataclass(frozen=True)
+class RoofPassage:
+    """Clear way for a plumb pipe through deck and rafters, along the slope in m.
+
+    Every distance counts from the plumb point on the deck's underside. The edges of the deck are cut square
+    to it; headers stand plumb, or square to the rafters.
+    """
+
+    deck_down: float
+    deck_up: float
+    #: Faces of headers that stand plumb, either way alike.
+    plumb_headers: float
+    #: Faces of headers that stand square to the rafters and are as deep as these.
+    square_header_down: float
+    square_header_up: float
+
+    @property
+    def between_plumb_headers(self) -> float:
+        """Clear length between headers that stand plumb [m]."""
+        return 2 * self.plumb_headers
+
+    @property
+    def between_square_headers(self) -> float:
+        """Clear length between headers that stand square to the rafters [m]."""
+        return self.square_header_down + self.square_header_up
+
+
 def pitch_angle(rise: float, run: float = 12.0) -> float:
     """Angle of a roof to the horizontal.
 
@@ -140,6 +167,71 @@ def roof_opening(
     angle = math.radians(pitch_degrees)
     along = across / math.cos(angle)
     return RoofOpening(across, along, along + deck_thickness * math.tan(angle))
+
+
+def roof_passage(
+    outer_diameter: float,
+    clearance: float,
+    pitch_degrees: float,
+    deck_thickness: float = 0.0,
+    rafter_depth: float = 0.0,
+) -> RoofPassage:
+    """Where deck edges and headers stay clear of a plumb pipe, measured along the slope.
+
+    Parameters
+    ----------
+    outer_diameter : float
+        Outside diameter of the pipe [m]
+    clearance : float
+        Clearance to combustible material all round, measured level [m]
+    pitch_degrees : float
+        Angle of the roof to the horizontal [degrees]
+    deck_thickness : float
+        Thickness of the deck, square to its face [m]
+    rafter_depth : float
+        Depth of the rafters and of the headers between them, square to the slope [m]
+
+    Returns
+    -------
+    RoofPassage
+        Distances from the plumb point on the deck's underside [m]
+
+    Raises
+    ------
+    ValueError
+        A length is negative, the diameter is not above zero, or the pitch is outside 0 to 80 degrees.
+
+    Notes
+    -----
+    Going up square to the slope a plumb pipe moves uphill by the tangent of the pitch. An edge square to
+    the deck is therefore set by the deck's underside on the downhill side and by its upper face uphill; a
+    square header by its lower edge downhill and by its upper edge uphill.
+
+    Examples
+    --------
+    A 10 in pipe with 2 in clearance, 12/12, 1/2 in of deck on rafters 5 1/2 in deep:
+
+    >>> way = roof_passage(0.254, 0.0508, 45.0, 0.0127, 0.1397)
+    >>> [round(one / 0.0254, 2) for one in (way.deck_down, way.deck_up, way.square_header_down)]
+    [9.9, 10.4, 15.4]
+    >>> round(way.between_square_headers / 0.0254, 2)
+    25.3
+
+    References
+    ----------
+    Plane geometry.
+    """
+    check_not_negative("rafter_depth", rafter_depth)
+    hole = roof_opening(outer_diameter, clearance, pitch_degrees, deck_thickness)
+    lean = math.tan(math.radians(pitch_degrees))
+    half = hole.along_plumb_cut / 2
+    return RoofPassage(
+        deck_down=half,
+        deck_up=half + deck_thickness * lean,
+        plumb_headers=half,
+        square_header_down=half + rafter_depth * lean,
+        square_header_up=half,
+    )
 
 
 def check_positive(name: str, value: float) -> None:

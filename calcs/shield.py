@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calcs.checks import EQUAL_WITHIN
 from calcs.roof import check_not_negative, check_pitch, check_positive
@@ -28,7 +28,8 @@ class Panel:
     """A panel of the enclosure, in m, drawn as it lies flat with its bottom edge on y = 0.
 
     `corners` run from the bottom left round to the top left and show the longer face. `bevel_degrees` is
-    the tilt of the saw for the top edge.
+    the tilt of the saw for the top edge, `height_short` what that leaves on the other face, and `laps` says
+    how it meets its neighbours at the corners.
     """
 
     name: str
@@ -37,6 +38,8 @@ class Panel:
     thickness: float
     bevel_degrees: float
     note: str = ""
+    height_short: float | None = None
+    laps: str = ""
 
     @property
     def width(self) -> float:
@@ -142,7 +145,9 @@ def enclosure_panels(
     -----
     The low and high panels stand between the sides, which run over their ends. The low panel's inner face
     is its longer one, the high panel's outer face. Both are beveled at the pitch; the sides are cut along
-    the slope with a square edge. The panels stand outside the chimney's clearance, so they may be wood.
+    the slope with a square edge. Under a flat roof all are square and alike in height. The panels stand
+    outside the chimney's clearance, so they may be wood. Under a ridge, a hip or a valley two slopes meet
+    over the box: such an enclosure has no panels here.
 
     Examples
     --------
@@ -173,33 +178,32 @@ def enclosure_panels(
             "height_low is too small: the deck meets the ceiling framing within the low panel's thickness"
         )
     bevel = math.degrees(math.atan(slope))
+    low_point, high_point = ("long point on the inside face", "long point on the outside face")
+    if not slope:
+        low_point = high_point = "top edge square"
+    between, over = "stands between the side panels", "covers the ends of the low and high panels"
+    low = _upright("low panel", inside, height_low, panel_thickness, bevel)
+    high = _upright("high panel", inside, outer_high, panel_thickness, bevel)
     width = inside + 2 * panel_thickness
+    corners = ((0.0, 0.0), (width, 0.0), (width, outer_high), (0.0, outer_low))
     return [
-        Panel(
-            "low panel",
-            1,
-            ((0.0, 0.0), (inside, 0.0), (inside, height_low), (0.0, height_low)),
-            panel_thickness,
-            bevel,
-            "long point on the inside face",
-        ),
-        Panel(
-            "high panel",
-            1,
-            ((0.0, 0.0), (inside, 0.0), (inside, outer_high), (0.0, outer_high)),
-            panel_thickness,
-            bevel,
-            "long point on the outside face",
-        ),
+        replace(low, note=low_point, height_short=outer_low, laps=between),
+        replace(high, note=high_point, height_short=height_high, laps=between),
         Panel(
             "side panel",
             2,
-            ((0.0, 0.0), (width, 0.0), (width, outer_high), (0.0, outer_low)),
+            corners,
             panel_thickness,
             0.0,
             "one left, one right; covers the ends of the low and high panels",
+            laps=over,
         ),
     ]
+
+
+def _upright(name: str, width: float, height: float, thickness: float, bevel: float) -> Panel:
+    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    return Panel(name, 1, corners, thickness, bevel)
 
 
 def plywood_sheets(panels: list[Panel], sheet: tuple[float, float] = (4 * FOOT, 8 * FOOT)) -> int:

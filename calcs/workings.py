@@ -7,25 +7,22 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from calcs.atmosphere import pressure_at_altitude
-from calcs.checks import EQUAL_WITHIN
+from calcs.attic import protect_attic
 from calcs.draft import theoretical_draft
 from calcs.elbow_way import ElbowWay
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.levels import Levels, levels_of
 from calcs.missing import Missing
+from calcs.outlet import pass_roof
 from calcs.position import frame_opening
-from calcs.roof import RoofOpening, roof_opening
+from calcs.roof import RoofOpening, RoofPassage
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
-from calcs.shield import Panel, ShieldFit, enclosure_panels, shield_fit
+from calcs.shield import Panel, ShieldFit
 from calcs.stack import stack_sections
 from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
-from calcs.termination import Termination, termination_height
-
-_NOTHING_STANDS = "no shield and no enclosure can stand there. Move the flue up the slope."
-#: Enclosure panels are cut from this unless the plan says otherwise: 1/2 in plywood.
-PANEL_THICKNESS = 0.0127
+from calcs.termination import Termination
 
 
 @dataclass
@@ -60,6 +57,7 @@ class Workings:
     #: The clearances on both sides together leave no place for the appliance.
     walls_too_close: bool = False
     roof_opening: RoofOpening | None = None
+    roof_passage: RoofPassage | None = None
     shield: ShieldFit | None = None
     enclosure: tuple[Panel, ...] = ()
     #: Why neither shield nor enclosure can stand there, and what to do.
@@ -124,103 +122,11 @@ def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: R
         levels=levels_of(survey, appliance, chimney),
     )
     frame_opening(workings)
-    _attic(workings)
-    _roof(workings)
+    protect_attic(workings)
+    pass_roof(workings)
     stack_sections(workings)
     _draft(workings)
     return workings
-
-
-def _attic(workings: Workings) -> None:
-    pitch = workings.levels.pitch_degrees
-    heights = workings.known("see whether the shield fits under the roof", "survey.attic_height")
-    if pitch is None:
-        workings.missing.add("survey.roof_rise", "see whether the shield fits under the roof")
-    if not heights or pitch is None or workings.opening is None:
-        return
-    (height,) = heights
-    half_rise = workings.opening / 2 * math.tan(math.radians(pitch))
-    if height <= 0 and not half_rise:
-        workings.attic_refusal = (
-            "The roof lies on the ceiling framing: there is no attic for a shield or an enclosure. Take the "
-            "support the chimney's sheet lists for such a roof, and have this part planned by hand."
-        )
-        return
-    if height <= 0 or height < half_rise:
-        workings.attic_refusal = f"The roof meets the ceiling within the opening: {_NOTHING_STANDS}"
-        return
-    shields = workings.known("see whether the shield fits under the roof", "chimney.shield_height")
-    if shields:
-        workings.shield = shield_fit(shields[0], workings.opening, height, pitch)
-        if workings.shield.fits:
-            workings.attic_protection = "shield"
-            return
-        _enclose(workings, height - half_rise, height + half_rise)
-
-
-def _enclose(workings: Workings, low: float, high: float) -> None:
-    slope = workings.levels.slope or 0.0
-    if workings.opening is None or low <= PANEL_THICKNESS * slope:
-        workings.attic_refusal = f"There is no height left for a panel on the low side: {_NOTHING_STANDS}"
-        return
-    if over_the_top(workings) is not None:
-        workings.attic_refusal = (
-            "The shield does not fit, and an enclosure under the ridge has two slopes that are not planned "
-            "here. Move the flue down the slope, or have it planned by hand."
-        )
-        return
-    workings.enclosure = tuple(enclosure_panels(workings.opening, low, high, PANEL_THICKNESS))
-    workings.attic_protection = "enclosure"
-
-
-def over_the_top(workings: Workings) -> float | None:
-    """How far the opening reaches over the ridge or the roof's upper edge.
-
-    Parameters
-    ----------
-    workings : Workings
-        The working of the plan
-
-    Returns
-    -------
-    float or None
-        Level distance [m]; None where it stays on one slope or where that is not known
-    """
-    distance, opening = workings.survey.ridge_distance, workings.opening
-    if not workings.levels.slope or distance is None or opening is None:
-        return None
-    over = opening / 2 - distance
-    return over if over > EQUAL_WITHIN else None
-
-
-def _roof(workings: Workings) -> None:
-    survey, chimney = workings.survey, workings.chimney
-    pitch = workings.levels.pitch_degrees
-    if pitch is None:
-        workings.missing.add("survey.roof_rise", "size the hole in the roof and the height above it")
-        return
-    listed = workings.known("size the hole in the roof", "chimney.outer_diameter", "chimney.clearance")
-    if listed:
-        deck = 0.0 if survey.deck_thickness is None else survey.deck_thickness
-        workings.roof_opening = roof_opening(listed[0], listed[1], pitch, deck)
-    if pitch and survey.deck_thickness is None:
-        workings.missing.add("survey.deck_thickness", "size the hole in the roof")
-    wanted = ["chimney.outer_diameter"]
-    if survey.roof_shape != "flat":
-        wanted.append("survey.ridge_distance")
-    if not workings.known("find the height above the roof", *wanted):
-        return
-    workings.termination = termination_height(
-        survey.roof_shape,
-        pitch,
-        rulebook=workings.rulebook,
-        ridge_distance=survey.ridge_distance,
-        outer_diameter=chimney.outer_diameter or 0.0,
-        obstacles=[one for one in survey.obstacles if one.kind == "building"],
-        openings=[one for one in survey.obstacles if one.kind == "opening"],
-        covering=survey.roof_covering,
-        brace_threshold=chimney.brace_threshold,
-    )
 
 
 def _draft(workings: Workings) -> None:

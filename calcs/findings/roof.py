@@ -1,11 +1,13 @@
-"""The hole in the roof, the height above it and the sections that reach it."""
+"""The hole in the roof and the height above it."""
 
 from __future__ import annotations
 
-from calcs.checks import Outcome
+from calcs.attic import over_the_hip, over_the_top
+from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
+from calcs.termination import Termination
 from calcs.wording import Wording
-from calcs.workings import Workings, over_the_top
+from calcs.workings import Workings
 
 _RAFTERS = "Look where the rafters lie first; a truss is never cut."
 
@@ -18,6 +20,9 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
     over = over_the_top(workings)
     if over is not None:
         return Finding("roof opening", Outcome.FAIL, _over(workings, say, over), -over)
+    hip = over_the_hip(workings)
+    if hip is not None:
+        return Finding("roof opening", Outcome.FAIL, _over_hip(say, hip), -hip)
     across = f"Cut the roof {say.least(hole.across)}"
     if rise == 0:
         return Finding("roof opening", Outcome.PASS, f"{across} square. {_RAFTERS}")
@@ -34,13 +39,32 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
         Outcome.PASS,
         f"{across} across the slope and {say.least(along)} along it ({say.pitch(rise)}), edges square to the "
         f"deck; on its underside that is {say.least(down)} down the slope from the plumb point and "
-        f"{say.least(along - down)} up. {_RAFTERS}",
+        f"{say.least(along - down)} up. {_rafters(workings, say)}",
+    )
+
+
+def _rafters(workings: Workings, say: Wording) -> str:
+    """Say when a rafter is headed off, and how far apart the headers stand."""
+    way, hole = workings.roof_passage, workings.roof_opening
+    if way is None or hole is None:
+        return _RAFTERS
+    told = f"{say.least(way.between_plumb_headers)} clear along the slope where headers stand plumb"
+    if workings.survey.rafter_depth:
+        told += f", {say.least(way.between_square_headers)} where they stand square to the rafters"
+    return f"{_RAFTERS} One within {say.least(hole.across / 2)} of the plumb point is headed off: {told}."
+
+
+def _over_hip(say: Wording, over: float) -> str:
+    """Say what an opening that reaches over a hip asks for."""
+    return (
+        "The opening reaches over the hip, where no flashing for one slope sits. Move the flue at least "
+        f"{say.least(over)} along the ridge, away from the hipped end, or have the roof planned by hand."
     )
 
 
 def _over(workings: Workings, say: Wording, over: float) -> str:
     """Say what an opening that reaches over the roof's top asks for."""
-    if workings.survey.roof_shape == "gable":
+    if workings.survey.roof_shape in ("gable", "hip"):
         return (
             f"The opening reaches {say.least(over)} over the ridge, where no flashing for one slope sits. "
             f"Move the flue at least {say.least(over)} down the slope, or have the roof planned by hand."
@@ -63,5 +87,28 @@ def termination(workings: Workings, say: Wording) -> Finding:
         "termination",
         Outcome.PASS,
         f"The outlet stands at least {height} above the highest point where the chimney passes the roof; "
-        f"{found.governed_by} governs ({found.source.reference}).",
+        f"{found.governed_by} governs ({found.source.reference}).{_sum(found, say)}{_hip(workings)}",
     )
+
+
+def _sum(found: Termination, say: Wording) -> str:
+    """The governing demand's own sum, where it stands over something higher than the passage."""
+    demand = found.governing
+    if demand.top is None or demand.over is None or demand.top <= EQUAL_WITHIN or demand.over <= 0:
+        return ""
+    return (
+        f" It rises {say.length(demand.top, 'up')} above that point, with {say.length(demand.over)} over it."
+    )
+
+
+def _hip(workings: Workings) -> str:
+    """Say what a hip roof is reckoned by."""
+    survey = workings.survey
+    if survey.roof_shape != "hip":
+        return ""
+    if survey.eaves_distance is None or survey.hip_distance is None:
+        return (
+            " The hip roof is reckoned as a gable, which never asks for less; with the distances to the "
+            "eaves below and to those of the hipped end it is reckoned as it stands."
+        )
+    return " The hipped end is taken at the slope of the other sides."

@@ -169,8 +169,13 @@ def test_a_flue_far_wider_than_the_collar_fails_where_the_rule_book_says_so():
     assert finding(plan_of("uk", chimney=wide), "flue size").outcome is Outcome.PASS
 
 
-def test_a_flue_under_the_least_height_fails_where_the_rule_book_asks_for_one():
-    assert finding(plan_of("uk"), "flue height").outcome is Outcome.FAIL
+def test_the_outlet_rises_until_the_flue_has_the_least_height_the_rule_book_asks_for():
+    low = plan_of("uk")
+    # Approved Document J: 4.5 m from the collar, 30 in above the floor.
+    assert low.termination.governed_by == "flue height"
+    assert low.outlet_required - 30 * INCH == pytest.approx(4.5)
+    assert finding(low, "flue height").outcome is Outcome.PASS
+    assert plan_of("uk", attic_height=2.5).termination.governed_by != "flue height"
     assert finding(plan_of("uk", attic_height=2.5), "flue height").outcome is Outcome.PASS
     assert "flue height" not in {one.topic for one in plan_of("us").findings}
 

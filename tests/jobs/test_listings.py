@@ -71,6 +71,25 @@ def test_the_services_store_a_sheet_and_its_sections():
     assert chimney.sections.get().name == "12 in"
 
 
+def test_figures_that_not_every_plan_needs_are_named_with_what_they_stop():
+    gaps = appliance_gaps(ApplianceFactory(clearance_corner=None, minimum_gas_temperature=None))
+    stopped = {one.title: one.figures for one in gaps.lacks}
+    assert "Clearance corner" in stopped["A place across a corner"]
+    assert "Flue-gas temperature at least output" in stopped["Draft when burning low"]
+    assert "Draft left at the collar, after cooling and friction" not in stopped
+    assert {"Passing a joist with 15° elbows", "Passing a joist with 30° elbows"} <= {
+        one.title for one in chimney_gaps(ChimneyFactory()).lacks
+    }
+
+
+def test_output_efficiency_and_carbon_dioxide_stand_in_for_the_mass_flow():
+    draft = "Draft left at the collar, after cooling and friction"
+    bare = ApplianceFactory(flue_gas_mass_flow=None)
+    assert draft in {one.title for one in appliance_gaps(bare).lacks}
+    enough = ApplianceFactory(flue_gas_mass_flow=None, efficiency=0.78, flue_gas_co2=0.09)
+    assert draft not in {one.title for one in appliance_gaps(enough).lacks}
+
+
 class TestLists:
     @pytest.mark.parametrize("address", ["/appliances/", "/chimneys/"])
     def test_an_empty_list_says_what_to_copy(self, as_user, office, address):
@@ -108,6 +127,39 @@ class TestAppliance:
         assert appliance.clearance_reduction_allowed is None
         assert appliance.as_typed["clearance_rear"] == "14 1/2"
         assert "What this sheet leaves open" in page
+
+    def test_the_figures_of_burning_low_and_of_the_body_are_read_as_they_are_written(self, as_user, office):
+        data = appliance_data(
+            flue_gas_co2="9.5 %", efficiency="78", minimum_output="11,000 Btu/h", nominal_output="27,000",
+            minimum_gas_temperature="350", minimum_gas_mass_flow="9 lb/h",
+            minimum_output_draft="0.04 in w.c.", width="22", depth="1' 8\"", draught_stabiliser="no", hearth_below_100="yes",
+        )  # fmt: skip
+        as_user(office).post("/appliances/add/", data)
+        kept = Appliance.objects.get()
+        assert (kept.flue_gas_co2, kept.efficiency) == (pytest.approx(0.095), pytest.approx(0.78))
+        # International table Btu: 1 Btu/h is 0.293071 W.
+        assert kept.minimum_output == pytest.approx(3223.8, abs=0.1)
+        assert kept.nominal_output == pytest.approx(7912.9, abs=0.1)
+        assert kept.minimum_gas_temperature == pytest.approx(176.667, abs=1e-3)
+        assert kept.minimum_gas_mass_flow == pytest.approx(0.001134, abs=1e-6)
+        assert kept.minimum_output_draft == pytest.approx(9.96, abs=0.01)
+        assert (kept.width, kept.depth) == (pytest.approx(22 * IN), pytest.approx(20 * IN))
+        assert (kept.draught_stabiliser, kept.hearth_below_100) == (False, True)
+        page = as_user(office).get(f"/appliances/{kept.pk}/edit/").content.decode()
+        for text in ("9.5 %", "11,000 Btu/h", "27,000", "0.04 in w.c.", "1&#x27; 8&quot;"):
+            assert f'value="{text}"' in page
+
+    def test_an_output_burnt_low_above_the_nominal_one_is_refused_beside_it(self, as_user, office):
+        data = appliance_data(minimum_output="9 kW", nominal_output="8 kW")
+        page = as_user(office).post("/appliances/add/", data).content.decode()
+        assert "swap the two figures" in page
+        assert not Appliance.objects.exists()
+
+    @pytest.mark.parametrize("text", ["0.78", "780", "78 ± 2"])
+    def test_a_share_that_cannot_be_is_refused(self, as_user, office, text):
+        page = as_user(office).post("/appliances/add/", appliance_data(efficiency=text)).content.decode()
+        assert f'value="{text}"' in page
+        assert not Appliance.objects.exists()
 
     @pytest.mark.parametrize(("word", "allowed"), [("yes", True), ("no", False), ("", None)])
     def test_whether_a_protection_may_reduce_clearances_has_three_answers(
@@ -206,6 +258,19 @@ class TestChimney:
         page = as_user(office).post("/chimneys/add/", chimney_data(outer_diameter="5")).content.decode()
         assert "smaller than the inside" in page
         assert not Chimney.objects.exists()
+
+    def test_elbow_pairs_are_read_and_their_figures_belong_together(self, as_user, office):
+        pair = {"elbow_30_rise": "15 1/2", "elbow_30_run": "7", "elbow_15_rise": "14"}
+        page = as_user(office).post("/chimneys/add/", chimney_data(**pair)).content.decode()
+        assert "rise and offset together" in page
+        page = (
+            as_user(office).post("/chimneys/add/", chimney_data(**pair, elbow_15_run="15")).content.decode()
+        )
+        assert "are rise and offset swapped?" in page
+        as_user(office).post("/chimneys/add/", chimney_data(**pair, elbow_15_run="3 1/4"))
+        chimney = Chimney.objects.get()
+        assert chimney.elbow_30_run == pytest.approx(7 * IN)
+        assert chimney.to_calcs().elbow_15_run == pytest.approx(3.25 * IN)
 
     def test_the_same_system_in_another_diameter_is_another_sheet(self, as_user, office):
         as_user(office).post("/chimneys/add/", chimney_data())

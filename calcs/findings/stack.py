@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
+from calcs.sections import SectionPlan, braces_needed
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -26,9 +27,26 @@ def sections(workings: Workings, say: Wording) -> Finding:
         "sections",
         Outcome.PASS,
         f"{stack} reach {say.height(plan.total, 'down')} above the support's lower end, "
-        f"{say.most(plan.over_run)} more than needed; no joint lies in the ceiling or the roof.{allowed}",
+        f"{say.most(plan.over_run)} more than needed; no joint lies in the ceiling or the roof."
+        f"{_fewer(workings, plan, say)}{allowed}",
         plan.over_run,
     )
+
+
+def _fewer(workings: Workings, plan: SectionPlan, say: Wording) -> str:
+    """Tell what fewer pieces would over-run, where the support carries them and they need no more braces."""
+    outlet, carries = workings.termination, workings.chimney.supported_height
+    words = []
+    for one in plan.fewer:
+        if carries is not None and one.total > carries + EQUAL_WITHIN:
+            continue
+        if outlet is not None and outlet.brace_threshold is not None and plan.braces is not None:
+            free = outlet.height_above_downhill + one.over_run
+            if braces_needed(free, outlet.brace_threshold) > plan.braces:
+                continue
+        stack = " + ".join(f"{count} x {name}" for name, count in one.counts().items())
+        words.append(f"{say.least(one.over_run)} with {len(one.names)} ({stack})")
+    return f" Fewer pieces over-run more: {', or '.join(words)}." if words else ""
 
 
 def supported(workings: Workings, say: Wording) -> Finding | None:
@@ -53,15 +71,15 @@ def supported(workings: Workings, say: Wording) -> Finding | None:
 
 
 def brace(workings: Workings, say: Wording) -> Finding | None:
-    """Say whether the chimney needs a brace above the roof."""
+    """Say whether the chimney needs a brace above the roof; `room` is what is left before one more does."""
     plan, outlet = workings.sections, workings.termination
     if outlet is None or outlet.brace_threshold is None:
         return None
     planned = outlet.height_above_downhill + (plan.over_run if plan and plan.pieces else 0.0)
-    room = outlet.brace_threshold - planned
+    room = (braces_needed(planned, outlet.brace_threshold) + 1) * outlet.brace_threshold - planned
     limit = say.height(outlet.brace_threshold, "down")
     where = "above the roof on the downhill side" if workings.levels.slope else "above the roof"
-    if room >= -EQUAL_WITHIN:
+    if planned <= outlet.brace_threshold + EQUAL_WITHIN:
         return Finding(
             "brace",
             Outcome.PASS,

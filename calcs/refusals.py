@@ -210,7 +210,7 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
             f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"
         )
     _refuse_connector(survey)
-    _refuse_fire(appliance)
+    _refuse_sheet(appliance)
     for angle in (15, 30):
         rise, run = getattr(chimney, f"elbow_{angle}_rise"), getattr(chimney, f"elbow_{angle}_run")
         if rise is not None and run is not None and run > greatest_offset(rise, angle) + _TAPE:
@@ -246,10 +246,14 @@ def _refuse_connector(survey: Survey) -> None:
         )
 
 
-def _refuse_fire(appliance: Appliance) -> None:
+def _refuse_sheet(appliance: Appliance) -> None:
     least, nominal = appliance.minimum_output, appliance.nominal_output
     if least is not None and nominal is not None and least > nominal:
         raise ValueError("appliance.minimum_output: it is more than the nominal output")
+    for name, across in (("side_to_flue_centre", "width"), ("back_to_flue_centre", "depth")):
+        centre, whole = getattr(appliance, name), getattr(appliance, across)
+        if centre is not None and whole is not None and centre > whole:
+            raise ValueError(f"appliance.{name}: it is more than the {across} of the body")
 
 
 def greatest_offset(rise: float, angle: float) -> float:

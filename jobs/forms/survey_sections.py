@@ -172,8 +172,9 @@ LABELS = {
 
 #: A text in braces is for imperial sites before the bar, for metric ones behind it.
 HELP = {
-    "placement": "Across a corner, one of its walls counts as the wall behind, the other as a side wall.",
-    "corner_wall": "The nearest of the two, square to that wall.",
+    "placement": "Across a corner, face it: the wall on your right counts as the wall behind, the one on "
+    "your left as the left wall.",
+    "corner_wall": "Square to that wall. With the width on the sheet it gives the flue centre too.",
     "rear_wall": "From its rearmost part, level, to the combustible wall itself.",
     "front_space": "To the nearest furniture or wall.",
     "wall_to_flue_centre": "Drop a plumb line through the middle of the collar and measure to it.",

@@ -32,6 +32,7 @@ def refusal(survey=None, appliance=None, chimney=None) -> str:
     [
         (Survey(eaves_distance=-0.1), "survey.eaves_distance: "),
         (Survey(hip_distance=-0.1), "survey.hip_distance: "),
+        (Survey(roof_shape="hip", hip_distance=1.0, eaves_distance=2.0), "survey.hip_distance: "),
         (Survey(corner_wall=-0.1), "survey.corner_wall: "),
         (Survey(placement="middle"), "survey.placement: "),
         (Survey(exposure="windy"), "survey.exposure: "),
@@ -83,6 +84,14 @@ def test_an_output_burnt_low_cannot_be_above_the_nominal_one():
         "appliance.minimum_output: "
     )
     assert refusal(appliance=Appliance(minimum_output=8e3, nominal_output=8e3)) == ""
+
+
+def test_the_flue_leaves_an_appliance_within_its_body():
+    beside = Appliance(width=0.5, depth=0.4, side_to_flue_centre=0.6)
+    behind = Appliance(width=0.5, depth=0.4, back_to_flue_centre=0.5)
+    assert refusal(appliance=beside).startswith("appliance.side_to_flue_centre: ")
+    assert refusal(appliance=behind).startswith("appliance.back_to_flue_centre: ")
+    assert refusal(appliance=replace(beside, side_to_flue_centre=0.5)) == ""
 
 
 @pytest.mark.parametrize("angle", [15, 30])

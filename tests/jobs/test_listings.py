@@ -132,7 +132,8 @@ class TestAppliance:
         data = appliance_data(
             flue_gas_co2="9.5 %", efficiency="78", minimum_output="11,000 Btu/h", nominal_output="27,000",
             minimum_gas_temperature="350", minimum_gas_mass_flow="9 lb/h",
-            minimum_output_draft="0.04 in w.c.", width="22", depth="1' 8\"", draught_stabiliser="no", hearth_below_100="yes",
+            minimum_output_draft="0.04 in w.c.", width="22", depth="1' 8\"",
+            draught_stabiliser="no", hearth_below_100="yes",
         )  # fmt: skip
         as_user(office).post("/appliances/add/", data)
         kept = Appliance.objects.get()

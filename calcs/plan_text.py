@@ -78,7 +78,7 @@ def step_lines(steps: Iterable[Step], system: str) -> Iterator[str]:
     ['the hole: B = D + 2 c = 14 in (0.3556 m)']
     """
     for step in steps:
-        reckoned = [part for part in (step.symbol, step.relation) if part]
+        reckoned = [step.formula] if step.formula else []
         if step.result is not None:
             reckoned.append(_result(step, system))
         source = f" [{_source(step.source)}]" if step.source else ""

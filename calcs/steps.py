@@ -23,3 +23,10 @@ class Step:
     unit: str = ""
     kind: str = ""
     source: Source | None = None
+
+    @property
+    def formula(self) -> str:
+        """The symbol and what it equals, as far as either is there."""
+        if not self.symbol or self.relation.startswith(f"{self.symbol} ="):
+            return self.relation or self.symbol
+        return f"{self.symbol} = {self.relation}" if self.relation else self.symbol

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from calcs.checks import Outcome
 from calcs.drawing import ceiling_plan_svg, elevation_svg
-from calcs.findings import Finding
 from calcs.goods import stock_name
 from calcs.plan import Plan
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, measured_words, source_words
 from jobs.limit_names import limit_name
+from jobs.rule_page import rule_address
+from jobs.working_page import Working, anchor_of, workings_of
 
 _WORST_FIRST = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.PASS)
 
@@ -25,6 +26,18 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class FindingRow:
+    """A finding, and where its working stands on the page."""
+
+    topic: str
+    sentence: str
+    outcome: Outcome
+    answered_by: str
+    #: "" where there is no working.
+    reckoned: str
+
+
+@dataclass(frozen=True)
 class CheckRow:
     """A measure held against its limit."""
 
@@ -32,6 +45,8 @@ class CheckRow:
     measured: str
     limit: str
     source: str
+    #: Address of the rule the source is, "" where it is none.
+    source_url: str
     verdict: str
 
 
@@ -43,6 +58,7 @@ class LimitRow:
     name: str
     words: str
     source: str
+    source_url: str
 
 
 @dataclass(frozen=True)
@@ -68,11 +84,12 @@ class PlanPage:
     verdict: str
     tally: str
     figures: list[Figure]
-    findings: list[Finding]
+    findings: list[FindingRow]
     checks: list[CheckRow]
     limits: list[LimitRow]
     cuts: list[tuple[str, str, int, str, str]]
     panels: list[PanelRow]
+    workings: list[Working]
 
 
 def plan_page(plan: Plan) -> PlanPage:
@@ -84,10 +101,16 @@ def plan_page(plan: Plan) -> PlanPage:
         verdict=str(plan.verdict),
         tally=_tally(plan),
         figures=_figures(plan),
-        findings=sorted(plan.findings, key=lambda one: _WORST_FIRST.index(one.outcome)),
+        findings=_findings(plan),
         checks=_checks(plan),
         limits=[
-            LimitRow(key, limit_name(key), limit_words(limit, key, plan.system), source_words(limit))
+            LimitRow(
+                key,
+                limit_name(key),
+                limit_words(limit, key, plan.system),
+                source_words(limit),
+                rule_address(plan.rulebook, limit.source),
+            )
             for key, limit in sorted(plan.limits.items(), key=lambda pair: limit_name(pair[0]))
         ],
         cuts=[
@@ -101,7 +124,21 @@ def plan_page(plan: Plan) -> PlanPage:
             for cut in plan.cut_list
         ],
         panels=panel_rows(plan),
+        workings=workings_of(plan),
     )
+
+
+def _findings(plan: Plan) -> list[FindingRow]:
+    return [
+        FindingRow(
+            one.topic,
+            one.sentence,
+            one.outcome,
+            one.answered_by,
+            anchor_of(one.topic) if plan.working.get(one.topic) else "",
+        )
+        for one in sorted(plan.findings, key=lambda one: _WORST_FIRST.index(one.outcome))
+    ]
 
 
 def _figures(plan: Plan) -> list[Figure]:
@@ -139,6 +176,7 @@ def _checks(plan: Plan) -> list[CheckRow]:
                 measured_words(check.measured, check.limit, kind, plan.system),
                 limit_words(check.limit, check.name, plan.system),
                 source_words(check.limit),
+                rule_address(plan.rulebook, check.limit.source if check.limit else None),
                 str(check.outcome),
             )
         )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from calcs.bays import Bays
 from calcs.checks import EQUAL_WITHIN, Limit
 from calcs.offsets import ElbowOffset, ElbowPair, elbow_pairs, smallest_offset
-from calcs.position import allowed_centres, bays_of
+from calcs.position import allowed_centres, bays_of, cut_opening
 
 if TYPE_CHECKING:
     from calcs.workings import Workings
@@ -81,6 +81,10 @@ def find_elbow_way(workings: Workings, connector: Limit | None = None) -> None:
         height=height,
         pairs_known=bool(pairs),
     )
+    way = workings.elbows
+    if workings.nearest.best is None and way.centre is not None and (way.height_left or 0.0) >= -EQUAL_WITHIN:
+        place = bays.down_from(way.centre, way.centre, way.centre)
+        cut_opening(workings, (place.gap_near - place.gap_far) / 2 if place else 0.0)
 
 
 def _served(

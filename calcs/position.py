@@ -36,7 +36,7 @@ def frame_opening(workings: Workings) -> None:
         _head_off(workings, *members)
     _land(workings)
     fit = workings.bay_fit
-    _cut(workings, workings.plumb_offset or 0.0 if fit is not None and fit.fits else 0.0)
+    cut_opening(workings, workings.plumb_offset or 0.0 if fit is not None and fit.fits else 0.0)
 
 
 def _head_off(workings: Workings, spacing: float, thickness: float) -> None:
@@ -50,8 +50,16 @@ def _head_off(workings: Workings, spacing: float, thickness: float) -> None:
         workings.members_cut, workings.bay_clear = 1, one_cut.clear
 
 
-def _cut(workings: Workings, offset: float) -> None:
-    """List what to cut for an opening so far from its bay's centre."""
+def cut_opening(workings: Workings, offset: float) -> None:
+    """List what to cut for an opening so far from its bay's centre.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working so far; receives `cut_list`
+    offset : float
+        From the bay's centre to the opening's [m]
+    """
     opening, clear = workings.opening, workings.bay_clear
     if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
         workings.cut_list = tuple(
@@ -166,7 +174,7 @@ def place_appliance(workings: Workings, room_near: float | None, room_far: float
         members_cut=bays.members_cut,
     )
     if best := workings.nearest.best:
-        _cut(workings, (best.gap_near - best.gap_far) / 2)
+        cut_opening(workings, (best.gap_near - best.gap_far) / 2)
 
 
 def allowed_centres(workings: Workings, centre: float) -> tuple[float, float]:

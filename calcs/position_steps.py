@@ -170,7 +170,7 @@ def _offset(workings: Workings) -> Iterator[Step]:
     if way is None:
         return
     ways, sheet = ways_of(workings.survey), chimney_source(workings.chimney)
-    for run, name in ((way.towards_wall, ways.near), (way.away_from_wall, ways.far)):
+    for run, name in ((way.towards_wall, ways.pipe_near), (way.away_from_wall, ways.pipe_far)):
         if run is not None:
             yield _length(f"Least run {name} that lands the box in a bay", "", "", run)
     if way.height is not None:

@@ -9,16 +9,28 @@ from calcs.survey import Survey
 
 @dataclass(frozen=True)
 class Ways:
-    """Words for towards and away from the wall the members are counted from, and for that wall."""
+    """Words for towards and away from the wall the members are counted from, and for that wall.
+
+    `near` and `far` are for an appliance that is moved, the others for a pipe that is carried over: out of a
+    corner the one goes along the diagonal, the other square to the members.
+    """
 
     near: str
     far: str
     wall: str
+    pipe_near: str
+    pipe_far: str
 
 
-_FRONT_TO_BACK = Ways("to the left", "to the right", "wall on the left")
-_SIDE_TO_SIDE = Ways("back", "forward", "wall behind")
-_CORNER = Ways("into the corner", "out of the corner", "corner wall they run along")
+_FRONT_TO_BACK = Ways("to the left", "to the right", "wall on the left", "to the left", "to the right")
+_SIDE_TO_SIDE = Ways("back", "forward", "wall behind", "back", "forward")
+_CORNER = Ways(
+    "into the corner",
+    "out of the corner",
+    "corner wall the members run along",
+    "towards the wall the members run along",
+    "away from the wall the members run along",
+)
 
 
 def ways_of(survey: Survey) -> Ways:

@@ -61,11 +61,8 @@ def _landing(workings: Workings, say: Wording, clear: float, opening: float) -> 
     offset = workings.plumb_offset or 0.0
     spare = (clear - opening) / 2
     middle = "the joist that is cut" if workings.members_cut else "the bay's centre"
-    where = (
-        f"The flue lands on {middle}"
-        if abs(offset) <= EQUAL_WITHIN
-        else f"The flue lands {say.length(abs(offset))} off {middle}"
-    )
+    off = say.length(abs(offset))
+    where = f"The flue lands on {middle}" if off == say.length(0.0) else f"The flue lands {off} off {middle}"
     room = spare - abs(offset)
     if workings.bay_fit is None or not workings.bay_fit.fits:
         tight = f"{where}, and the {say.least(opening)} box has only {say.most(spare)} to spare each side."
@@ -108,12 +105,14 @@ def _move(workings: Workings, say: Wording) -> str:
     if not words:
         return ""
     other = f" (or {words[1]})" if len(words) > 1 else ""
-    known = "" if workings.room_known else " Whether it keeps its clearances there is not known."
-    return (
-        f"Move the appliance {words[0]}{other}: the box then stands clear in its bay."
-        f"{_closed(workings, nearest)}{known} Survey it again from there: the roof above changes with the "
-        "place."
+    told = (
+        f"Move the appliance {words[0]}{other}: the box then stands clear in its bay.",
+        _slid(workings, say, nearest),
+        _closed(workings, nearest),
+        "" if workings.room_known else "Whether it keeps its clearances there is not known.",
+        "Survey it again from there: the roof above changes with the place.",
     )
+    return " ".join(part for part in told if part)
 
 
 def _options(workings: Workings, say: Wording, nearest: NearestFit) -> list[str]:
@@ -127,13 +126,24 @@ def _one_move(workings: Workings, say: Wording, found: Position) -> str:
     ways = ways_of(workings.survey)
     way = ways.near if found.move < 0 else ways.far
     if workings.survey.placement == "corner":
-        square, along = say.least(abs(found.move)), say.least(abs(diagonal_move(found.move)))
-        return f"{along} {way} along the diagonal, {square} square to either wall"
+        return f"{say.least(abs(diagonal_move(found.move)))} {way} along the diagonal"
     if workings.survey.member_direction == "side to side":
         way = (
             "back, towards the wall behind it" if found.move < 0 else "forward, away from the wall behind it"
         )
     return f"{say.least(abs(found.move))} {way}"
+
+
+def _slid(workings: Workings, say: Wording, nearest: NearestFit) -> str:
+    """Say what a move along one wall of a corner does instead of one along the diagonal."""
+    if workings.survey.placement != "corner" or nearest.best is None or (workings.room[0] or 0.0) < 0:
+        return ""
+    move = nearest.best.move
+    way = "towards" if move < 0 else "away from"
+    return (
+        f"Slid along the other wall instead, it moves {say.least(abs(move))} {way} the wall the members run "
+        "along."
+    )
 
 
 def _closed(workings: Workings, nearest: NearestFit) -> str:
@@ -142,5 +152,5 @@ def _closed(workings: Workings, nearest: NearestFit) -> str:
     for one, way in ((nearest.towards_wall, ways.near), (nearest.away_from_wall, ways.far)):
         if one is None:
             side = f"{way[0].upper()}{way[1:]}" if " " in way else f"Further {way}"
-            return f" {side} there is no bay within the clearances."
+            return f"{side} there is no bay within the clearances."
     return ""

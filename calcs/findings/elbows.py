@@ -37,7 +37,7 @@ def offset(workings: Workings, say: Wording) -> Finding | None:
         return Finding("offset", Outcome.UNKNOWN, f"{does} {words}")
     again = (
         f"To plan it so, survey the flue centre at {say.length(way.centre or 0.0)} from the "
-        f"{ways_of(workings.survey).wall} and count {way.offset.elbows} more elbows in the connector."
+        f"{ways_of(workings.survey).wall} and count two more elbows in the connector."
     )
     return Finding("offset", Outcome.PASS, f"{does} {again} {_attic(workings, say)}".strip(), left)
 
@@ -46,7 +46,7 @@ def _without(workings: Workings, say: Wording, way: ElbowWay) -> Finding:
     ways = ways_of(workings.survey)
     needs = [
         f"{say.least(run)} {name}"
-        for run, name in ((way.towards_wall, ways.near), (way.away_from_wall, ways.far))
+        for run, name in ((way.towards_wall, ways.pipe_near), (way.away_from_wall, ways.pipe_far))
         if run is not None
     ]
     stays = _stays(workings, say, way)
@@ -71,7 +71,7 @@ def _stays(workings: Workings, say: Wording, way: ElbowWay) -> str:
 
 def _carry(workings: Workings, say: Wording, way: ElbowWay, found: ElbowOffset) -> str:
     ways = ways_of(workings.survey)
-    name = ways.far if (way.centre or 0.0) > way.start else ways.near
+    name = ways.pipe_far if (way.centre or 0.0) > way.start else ways.pipe_near
     between = (
         "locked together"
         if found.between <= EQUAL_WITHIN
@@ -79,8 +79,8 @@ def _carry(workings: Workings, say: Wording, way: ElbowWay, found: ElbowOffset) 
     )
     room = "" if way.height is None else f" of the {say.most(way.height)} between collar and support"
     return (
-        f"{found.elbows} elbows of {found.angle_degrees:g}° {between} carry it {say.length(found.run)} "
-        f"{name} below the ceiling and take {say.least(found.rise)}{room}."
+        f"by the chimney's sheet two of {found.angle_degrees:g}° {between}, below the ceiling, carry it "
+        f"{say.length(found.run)} {name} and take {say.least(found.rise)}{room}."
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from calcs import pipe_flow as pipe
+from calcs import pipe_flow as flow_in
+from calcs import pipe_heat as heat
 from calcs.atmosphere import GRAVITY, gas_density, outside_pressure
 from calcs.flue_parts import FlueGasFlow, FlueSegment, FlueSolution, SegmentedFlue, check_segment
 from calcs.flue_ranges import GREATEST_RELATIVE_ROUGHNESS, GREATEST_REYNOLDS, check_in_range
@@ -13,6 +14,8 @@ from calcs.flue_ranges import GREATEST_RELATIVE_ROUGHNESS, GREATEST_REYNOLDS, ch
 #: The mean temperature stands still when it moves by less [K].
 _STILL = 1e-9
 _MOST_ROUNDS = 200
+#: A line flatter than this [K/K] would throw the next mean temperature too far.
+_FLATTEST = 0.5
 
 
 def flow_through(
@@ -136,30 +139,34 @@ def solve_segment(
     relative = min(segment.roughness / diameter, GREATEST_RELATIVE_ROUGHNESS)
     diameters = diameter / segment.outer_diameter
     over_length = diameter / entrance_length
-    mean = entry_temperature
-    for _ in range(_MOST_ROUNDS):
-        eta, lam, capacity = pipe.viscosity(mean), pipe.conductivity(mean), flow.heat_capacity(mean)
-        prandtl = pipe.prandtl_number(eta, capacity, lam)
-        reynolds = pipe.reynolds_number(flow.mass_flow, diameter, eta)
+    mean, before, off_before = entry_temperature, 0.0, 0.0
+    for step in range(_MOST_ROUNDS):
+        eta, lam, capacity = flow_in.viscosity(mean), heat.conductivity(mean), flow.heat_capacity(mean)
+        prandtl = heat.prandtl_number(eta, capacity, lam)
+        reynolds = flow_in.reynolds_number(flow.mass_flow, diameter, eta)
         if reynolds > GREATEST_REYNOLDS:
             raise ValueError(f"mass_flow: {flow.mass_flow:g} kg/s is too much for {diameter:g} m")
-        psi = pipe.friction_factor(reynolds, relative)
-        smooth = pipe.friction_factor(reynolds)
-        nusselt = pipe.nusselt_number(reynolds, prandtl, psi, smooth, over_length)
-        inner = pipe.inner_coefficient(lam, nusselt, diameter)
-        k = pipe.transmittance(
+        psi = flow_in.friction_factor(reynolds, relative)
+        smooth = flow_in.friction_factor(reynolds) if relative else psi
+        nusselt = heat.nusselt_number(reynolds, prandtl, psi, smooth, over_length)
+        inner = heat.inner_coefficient(lam, nusselt, diameter)
+        k = heat.transmittance(
             inner, segment.thermal_resistance, diameters, segment.external_coefficient, flow.correction
         )
-        cooling = pipe.cooling_number(diameter, k, segment.length, flow.mass_flow, capacity)
-        before, mean = mean, pipe.mean_temperature(entry_temperature, around, cooling)
-        if abs(mean - before) < _STILL:
+        cooling = heat.cooling_number(diameter, k, segment.length, flow.mass_flow, capacity)
+        found = heat.mean_temperature(entry_temperature, around, cooling)
+        off = found - mean
+        if abs(off) < _STILL:
             break
+        # A straight line through the last two differences finds where they vanish in half the rounds.
+        slope = (off - off_before) / (mean - before) if step and mean != before else -1.0
+        before, off_before, mean = mean, off, mean - off / slope if slope < -_FLATTEST else found
     else:
         raise ValueError("flue_gas_temperature: no mean temperature stands still for these inputs")
-    outlet = pipe.outlet_temperature(entry_temperature, around, cooling)
+    outlet = heat.outlet_temperature(entry_temperature, around, cooling)
     density = gas_density(flow.outside_pressure, mean, flow.gas_constant)
     velocity = 4 * flow.mass_flow / (math.pi * diameter * diameter * density)
-    resistance = pipe.flow_resistance(
+    resistance = flow_in.flow_resistance(
         psi, segment.length / diameter, segment.zeta, density, velocity, safety=flow.flow_safety
     )
     draft = segment.height * GRAVITY * (flow.air_density - density)
@@ -181,7 +188,7 @@ def solve_segment(
         theoretical_draft=draft,
         flow_resistance=resistance,
         available_draft=draft - resistance,
-        wall_temperature_outlet=pipe.wall_temperature(outlet, around, k, inner),
+        wall_temperature_outlet=heat.wall_temperature(outlet, around, k, inner),
         viscosity=eta,
         conductivity=lam,
         heat_capacity=capacity,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from calcs.atmosphere import ICE_POINT
+from calcs.fuels import WOOD, FuelAnalysis
 
 #: Universal gas constant [J/(mol K)] and molar volume at 0 degrees C and 101325 Pa [m3/mol].
 UNIVERSAL_GAS_CONSTANT = 8.314462618
@@ -21,8 +22,6 @@ SO2 = SULPHUR + O2
 OXYGEN_IN_AIR = 0.2095
 AIR = 0.0289647
 NITROGEN_OF_AIR = (AIR - OXYGEN_IN_AIR * O2) / (1 - OXYGEN_IN_AIR)
-#: Heat to evaporate water at 25 degrees C [J/kg].
-EVAPORATION = 2.443e6
 #: Molar heat capacity a + bT + cT2 + dT3 of ideal gases [J/(mol K)], T in K from 273 to 1800: the
 #: polynomials in common use in textbooks of thermodynamics, from memory.
 HEAT_CAPACITY_TERMS: Mapping[str, tuple[float, float, float, float]] = MappingProxyType(
@@ -31,34 +30,6 @@ HEAT_CAPACITY_TERMS: Mapping[str, tuple[float, float, float, float]] = MappingPr
         "H2O": (32.24, 0.1923e-2, 1.055e-5, -3.595e-9),
         "N2": (28.90, -0.1571e-2, 0.8081e-5, -2.873e-9),
         "O2": (25.48, 1.520e-2, -0.7155e-5, 1.312e-9),
-    }
-)
-
-
-@dataclass(frozen=True)
-class FuelAnalysis:
-    """Ultimate analysis of a fuel's dry mass as shares; the rest is ash. Net calorific value dry in J/kg."""
-
-    name: str
-    carbon: float
-    hydrogen: float
-    oxygen: float
-    net_calorific_value: float
-    sulphur: float = 0.0
-
-    def net_calorific_value_at(self, moisture_wet: float) -> float:
-        """Heat of a kilogram as it is burnt, its water evaporated [J/kg]."""
-        return self.net_calorific_value * (1 - moisture_wet) - EVAPORATION * moisture_wet
-
-
-WOOD = FuelAnalysis("wood", 0.50, 0.06, 0.44, 18.4e6)
-#: Of a common kind each, from memory: a delivery's own analysis differs.
-FUELS: Mapping[str, FuelAnalysis] = MappingProxyType(
-    {
-        "wood": WOOD,
-        "pellets": FuelAnalysis("pellets", 0.50, 0.06, 0.44, 18.4e6),
-        "smokeless": FuelAnalysis("smokeless", 0.86, 0.03, 0.03, 32.0e6, 0.01),
-        "coal": FuelAnalysis("coal", 0.78, 0.05, 0.09, 30.5e6, 0.01),
     }
 )
 

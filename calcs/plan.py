@@ -8,6 +8,7 @@ from typing import Any
 from calcs.checks import Check, Limit, Outcome
 from calcs.elbow_way import ElbowWay, find_elbow_way
 from calcs.findings import Finding, findings_of
+from calcs.flue_run import FlueRun
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
 from calcs.plan_limits import appliance_clearance, checks_of, limits_of
@@ -70,6 +71,8 @@ class Plan:
     height_total: float | None
     #: Topic of a finding -> how it was reckoned. A plan kept before there were any has none.
     working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
+    #: The flue solved at nominal and least output, where the inputs allow it.
+    flue: FlueRun | None = None
     #: From the wall the members are counted from to the flue centre: measured, or reckoned in a corner.
     wall_to_centre: float | None = None
     #: Joists to be cut and headed off, as no bay holds the box; `bay_clear` then reaches across them.

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass, field
 from typing import Any
 
-from calcs.atmosphere import pressure_at_altitude
 from calcs.attic import protect_attic
-from calcs.draft import theoretical_draft
 from calcs.elbow_way import ElbowWay
+from calcs.flue_draft import find_draft
+from calcs.flue_run import FlueRun
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.levels import Levels, levels_of
 from calcs.missing import Missing
@@ -69,6 +69,10 @@ class Workings:
     outlet: float | None = None
     sections: SectionPlan | None = None
     theoretical_draft: float | None = None
+    #: The flue solved at each output; None where an input is missing.
+    flue: FlueRun | None = None
+    #: Why a flue whose inputs are all there could not be solved.
+    flue_refusal: str = ""
     height_total: float | None = None
     cut_list: tuple[Cut, ...] = ()
     #: Topic of a finding -> how it was reckoned.
@@ -125,26 +129,8 @@ def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: R
     protect_attic(workings)
     pass_roof(workings)
     stack_sections(workings)
-    _draft(workings)
+    find_draft(workings)
     return workings
-
-
-def _draft(workings: Workings) -> None:
-    collar = workings.known("find the draft", "appliance.collar_height")
-    if not collar or workings.outlet is None:
-        return
-    workings.height_total = workings.outlet - collar[0]
-    gases = workings.known(
-        "find the draft",
-        "appliance.flue_gas_temperature",
-        "survey.outside_temperature",
-        "survey.altitude",
-    )
-    if gases and workings.height_total > 0:
-        flue, outside, altitude = gases
-        workings.theoretical_draft = theoretical_draft(
-            workings.height_total, flue, outside, pressure_at_altitude(altitude)
-        )
 
 
 def widest_flue(workings: Workings) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.checks import Check
-from calcs.findings import attic, ceiling, corner, elbows, flue, members, roof, stack, walls
+from calcs.findings import attic, ceiling, corner, draft, elbows, flue, members, roof, stack, walls
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -55,6 +55,8 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         stack.brace(workings, say),
         flue.flue_size(workings, say),
         flue.flue_height(workings, say),
-        flue.draft(workings, say),
+        draft.draft(workings, say),
+        draft.draft_at_least_output(workings, say),
+        draft.flue_temperature(workings, say),
     )
     return tuple(finding for finding in found if finding is not None)

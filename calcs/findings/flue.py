@@ -1,4 +1,4 @@
-"""Whether the flue is wide enough and draws."""
+"""Whether the flue is wide and high enough."""
 
 from __future__ import annotations
 
@@ -47,27 +47,4 @@ def flue_height(workings: Workings, say: Wording) -> Finding | None:
         f"From collar to outlet {say.height(height, 'down')}; at least {say.height(least.value, 'up')} is "
         f"asked for ({least.source.reference}).{rest}",
         height - least.value,
-    )
-
-
-def draft(workings: Workings, say: Wording) -> Finding:
-    """Hold the theoretical draft against what the appliance needs."""
-    draft, least = workings.theoretical_draft, workings.appliance.least_draft
-    if draft is None or workings.appliance.flue_gas_temperature is None:
-        return Finding("draft", Outcome.UNKNOWN, "The theoretical draft cannot be found yet.")
-    base = (
-        f"Theoretical draft {say.draft(draft, 'down')} with flue gas at "
-        f"{say.temperature(workings.appliance.flue_gas_temperature)} and "
-        f"{say.temperature(workings.survey.outside_temperature or 0.0)} outside, before cooling and friction"
-    )
-    if least is None:
-        return Finding("draft", Outcome.UNKNOWN, f"{base}; what the appliance needs is not known.")
-    outcome = Outcome.PASS if draft >= least - EQUAL_WITHIN else Outcome.FAIL
-    rest = (
-        "How much is left of it is measured when the first fire burns."
-        if outcome is Outcome.PASS
-        else "Make the chimney taller."
-    )
-    return Finding(
-        "draft", outcome, f"{base}; the appliance needs {say.draft(least, 'up')}. {rest}", draft - least
     )

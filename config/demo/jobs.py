@@ -139,7 +139,7 @@ class Story:
         plan = self._plan(self.house.survey_values(again=True), now)
         job_plan(job=self.job, plan=plan, by=self.staff.office, now=now)
 
-    def _plan(self, measured: tuple[dict[str, Any], dict[str, str]], now: datetime) -> Any:
+    def _plan(self, measured: tuple[dict[str, Any], dict[str, Any]], now: datetime) -> Any:
         values, typed = measured
         installation = self.house.installation
         return survey_plan(

@@ -12,8 +12,8 @@ from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
 from jobs.forms.survey_rows import OBSTACLE_KINDS
-from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS
-from jobs.forms.surveys import ruled
+from jobs.forms.survey_sections import LABELS, MORE_WITHOUT_RULE, ONLY_BY_RULE, ONLY_WITH, SECTIONS
+from jobs.forms.surveys import unruled
 from jobs.models import Survey
 
 
@@ -55,8 +55,8 @@ def _matters(survey: Survey, name: str) -> bool:
     only = ONLY_WITH.get(name)
     if only and getattr(survey, only.column) not in only.answers:
         return False
-    asked = name not in ONLY_BY_RULE or name in ruled(load_rulebook(survey.installation.site.rule_book))
-    return asked or _told(survey, name)
+    book = load_rulebook(survey.installation.site.rule_book)
+    return name not in unruled(book, ONLY_BY_RULE | MORE_WITHOUT_RULE) or _told(survey, name)
 
 
 def _told(survey: Survey, name: str) -> bool:

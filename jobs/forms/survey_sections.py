@@ -81,6 +81,7 @@ SECTIONS = (
         "Air for the fire",
         "What the fire burns has to come in, through the house's own leaks or through vents that stay open.",
         ("air_permeability", "air_vent_area"),
+        more_title="Vents that stay open, for the draft",
     ),
     SurveySection(
         "outside",
@@ -107,10 +108,11 @@ ONLY_WITH = {
     "eaves_distance": _HIP,
     "hip_distance": _HIP,
 }
+#: Figures that every plan may use but only some rule books ask for; elsewhere they stand under more.
+MORE_WITHOUT_RULE = {"air_vent_area": "air_supply.permeability"}
 #: Figures that only some rule books ask for, by the rule that does.
 ONLY_BY_RULE = {
     "air_permeability": "air_supply.permeability",
-    "air_vent_area": "air_supply.permeability",
     "hearth_width": "hearth.least_size",
     "hearth_depth": "hearth.least_size",
     "hearth_thickness": "hearth.constructional_thickness",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +12,7 @@ from django import forms
 from django.forms.boundfield import BoundField
 
 from calcs.clearance import protections
+from calcs.connector_clearance import connector_protections
 from calcs.framing import LUMBER
 from calcs.goods import stock_name
 from calcs.lengths import UnitError
@@ -21,7 +22,7 @@ from calcs.wording import in_units
 from jobs.forms.bases import ModelForm
 from jobs.forms.measures import MeasureFormField
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
-from jobs.forms.survey_sections import HELP, LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS
+from jobs.forms.survey_sections import HELP, LABELS, MORE_WITHOUT_RULE, ONLY_BY_RULE, ONLY_WITH, SECTIONS
 from jobs.models import Exposure, Survey
 from jobs.models.base import QuantityField
 from jobs.models.survey import ProtectedSides
@@ -107,8 +108,9 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         super().__init__(*args, **kwargs)
         site = self.instance.installation.site
         book = load_rulebook(site.rule_book)
-        for name in set(ONLY_BY_RULE) - ruled(book):
+        for name in unruled(book, ONLY_BY_RULE):
             del self.fields[name]
+        self._less = unruled(book, MORE_WITHOUT_RULE)
         self.use_field("roof_rise", SlopeFormField(system=self.system, required=False))
         self.fields["connector_elbows"].widget = forms.TextInput(
             {"inputmode": "numeric", "autocomplete": "off"}
@@ -134,12 +136,13 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         )
 
     def _choose_protections(self, book: RuleBook) -> None:
-        walls = [
-            (one.key, one.name) for one in protections(book) if set(one.positions) - {"ceiling", "above"}
-        ]
-        bare = {"connector_protection": "None"}
-        for name in ("rear_protection", "side_protection", "connector_protection"):
-            none = bare.get(name, "None: bare combustible wall")
+        bare = "None: bare combustible wall"
+        for name, known, none in (
+            ("rear_protection", protections(book), bare),
+            ("side_protection", protections(book), bare),
+            ("connector_protection", connector_protections(book), "None"),
+        ):
+            walls = [(one.key, one.name) for one in known if set(one.positions) - {"ceiling", "above"}]
             self._choose(name, [("", none), *self._with_stored(name, walls)])
             if not walls:
                 told = f"The rule book of {book.title} has no table of wall protections."
@@ -155,7 +158,8 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         """Return the parts of the form in the order of the work."""
         for section in SECTIONS:
             hint = in_units(section.hint, self.system)
-            fields, more = self._asked(section.fields), self._asked(section.more)
+            fields = self._asked(name for name in section.fields if name not in self._less)
+            more = self._asked((*section.more, *(name for name in section.fields if name in self._less)))
             if fields or more:
                 yield Section(section.key, section.title, hint, fields, more, section.more_title)
 
@@ -180,6 +184,6 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         return {name: getattr(self.instance, name) for name in self._meta.fields or ()}
 
 
-def ruled(book: RuleBook) -> set[str]:
-    """Return the figures that this rule book asks for and others do not."""
-    return {name for name, rule in ONLY_BY_RULE.items() if book.find(rule) is not None}
+def unruled(book: RuleBook, by_rule: Mapping[str, str]) -> set[str]:
+    """Return the figures whose rule this rule book does not hold."""
+    return {name for name, rule in by_rule.items() if book.find(rule) is None}

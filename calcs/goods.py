@@ -24,6 +24,7 @@ _NAMES: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "sheet-metal screws": "sheet-metal screws, 1/2 in",
             "plywood": "plywood, 1/2 in",
             "cleats": "corner cleats, 2x2",
+            "spacers": "non-combustible spacers, with screws",
         },
         "metric": {
             "support screws": "wood screws, 4 x 40 to 4 x 50 mm",
@@ -34,12 +35,22 @@ _NAMES: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "sheet-metal screws": "sheet-metal screws, 13 mm",
             "plywood": "plywood, 12 mm",
             "cleats": "corner cleats, 38 x 38 mm",
+            "spacers": "non-combustible spacers, with screws",
         },
     }
 )
 #: Lengths the trade sells lumber and connector pipe in [m]. Common practice, from memory.
-LUMBER_LENGTH: Mapping[str, float] = MappingProxyType({"imperial": 8 * _FOOT, "metric": 2.4})
+LUMBER_LENGTHS: Mapping[str, tuple[float, ...]] = MappingProxyType(
+    {"imperial": tuple(feet * _FOOT for feet in (8, 10, 12, 14, 16)), "metric": (2.4, 3.0, 3.6, 4.2, 4.8)}
+)
 PIPE_LENGTH: Mapping[str, float] = MappingProxyType({"imperial": 2 * _FOOT, "metric": 0.5})
+#: Sheets for walls and boards for hearths, across and along [m]. Common practice, from memory.
+WALL_SHEET: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"imperial": (4 * _FOOT, 8 * _FOOT), "metric": (1.2, 2.4)}
+)
+HEARTH_BOARD: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"imperial": (3 * _FOOT, 5 * _FOOT), "metric": (0.9, 1.2)}
+)
 
 
 def goods_name(goods: str, system: str) -> str:

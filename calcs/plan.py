@@ -173,7 +173,7 @@ def make_plan(
     find_elbow_way(workings, limits.get("connector.clearance"))
     explain_position(workings)
     findings = findings_of(workings, say, checks)
-    load_list = load_list_of(workings, say)
+    load_list = load_list_of(workings, say, limits)
     shared = {one.name for one in fields(Plan)} & {one.name for one in fields(Workings)}
     results = {name: getattr(workings, name) for name in shared - {"rulebook"}}
     return Plan(

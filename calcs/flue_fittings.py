@@ -57,7 +57,7 @@ WIND: Mapping[str, float] = MappingProxyType({"inland": 25.0, "coast": 40.0})
 LEAST_FLOW_SHARE, LEAST_TEMPERATURE_SHARE = 1 / 3, 2 / 3
 
 #: An outlet is in a poor place less than this above the ridge [m] ...
-_OVER_RIDGE = 0.4
+OVER_RIDGE = 0.4
 #: ... and nearer than this to the roof, level across [m], on a roof steeper than [degrees]: always, or with
 #: the air taken in on the other side and the ridge further off than [m].
 _NEAR_ROOF, _STEEP, _STEEP_OTHER_SIDE, _RIDGE_AWAY = 2.3, 40.0, 25.0, 1.0
@@ -124,6 +124,8 @@ def in_poor_place(
     pitch_degrees: float,
     ridge_distance: float | None,
     obstacles: Sequence[Obstacle] = (),
+    *,
+    air_from_other_side: bool = False,
 ) -> bool:
     """Whether the wind presses on the outlet instead of pulling at it.
 
@@ -137,6 +139,8 @@ def in_poor_place(
         Horizontal distance to the ridge; None where there is none [m]
     obstacles : sequence of Obstacle
         What stands around the outlet [m]
+    air_from_other_side : bool
+        Whether the combustion air comes in on the other side of the ridge
 
     Returns
     -------
@@ -146,9 +150,8 @@ def in_poor_place(
     Notes
     -----
     Less than 0.4 m above the ridge and less than 2.3 m level across from the roof, on a roof steeper than
-    40 degrees, or steeper than 25 with the ridge over 1 m away (the air is taken to come in on the other
-    side of it); or beside a structure within 15 m that rises more than 10 degrees over the outlet (taken to
-    be wide enough).
+    40 degrees, or steeper than 25 with the ridge over 1 m away and the air coming in beyond it; or beside
+    a structure within 15 m that rises more than 10 degrees over the outlet (taken to be wide enough).
 
     Examples
     --------
@@ -161,8 +164,9 @@ def in_poor_place(
     """
     slope = math.tan(math.radians(pitch_degrees))
     if ridge_distance is not None and slope > 0:
-        steep = pitch_degrees > _STEEP or (pitch_degrees > _STEEP_OTHER_SIDE and ridge_distance > _RIDGE_AWAY)
-        below = above_roof < ridge_distance * slope + _OVER_RIDGE
+        other_side = air_from_other_side and pitch_degrees > _STEEP_OTHER_SIDE
+        steep = pitch_degrees > _STEEP or (other_side and ridge_distance > _RIDGE_AWAY)
+        below = above_roof < ridge_distance * slope + OVER_RIDGE
         if steep and below and above_roof / slope < _NEAR_ROOF:
             return True
     return any(

@@ -57,6 +57,8 @@ class FlueRun:
     #: None where nobody gave it, so that it follows the weather.
     attic_temperature: float | None
     wind_pressure: float
+    #: Wind that would press besides [Pa] if the room drew its air from beyond the ridge.
+    crosswise_wind: float
     air_supply: float
     #: Inputs nobody gave, by name: what was taken stands in the working.
     taken: tuple[str, ...]
@@ -279,11 +281,11 @@ def run_flue(
     firings = firings_of(survey, appliance, taken)
     if not firings:
         return None
-    poor = in_poor_place(
-        outlet - (levels.roof or 0.0), levels.pitch_degrees or 0.0, survey.ridge_distance, survey.obstacles
-    )
+    above, pitch, ridge = outlet - (levels.roof or 0.0), levels.pitch_degrees or 0.0, survey.ridge_distance
+    poor = in_poor_place(above, pitch, ridge, survey.obstacles)
     if poor and not survey.exposure:
         taken.names.append("survey.exposure")
+    crosswise = in_poor_place(above, pitch, ridge, air_from_other_side=True)
     if survey.air_vent_area is None:
         taken.names.append("survey.air_vent_area")
     wind, air = wind_pressure(poor, survey.exposure), air_supply_resistance(survey.air_vent_area)
@@ -294,6 +296,7 @@ def run_flue(
         room_temperature=HEATED_ROOM if survey.room_temperature is None else survey.room_temperature,
         attic_temperature=survey.attic_temperature,
         wind_pressure=wind,
+        crosswise_wind=wind_pressure(crosswise and not poor, survey.exposure),
         air_supply=air,
         taken=tuple(taken.names),
     )

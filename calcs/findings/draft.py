@@ -6,7 +6,7 @@ from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.designation import parse_designation
 from calcs.findings.finding import Finding
 from calcs.findings.flue_words import named, refused
-from calcs.flue_fittings import MILD_DAY
+from calcs.flue_fittings import MILD_DAY, OVER_RIDGE
 from calcs.flue_run import FiringResult, FlueRun
 from calcs.fuels import FUELS
 from calcs.wording import Wording
@@ -23,6 +23,11 @@ def draft(workings: Workings, say: Wording) -> Finding:
         return _theoretical(workings, say)
     finding = _left(run, run.nominal, say, "draft")
     notes = []
+    if run.crosswise_wind:
+        notes.append(
+            "If the room draws its air from beyond the ridge, wind may press on the outlet with "
+            f"{say.draft(run.crosswise_wind)}: {say.length(OVER_RIDGE)} above the ridge it is clear of that."
+        )
     if run.taken:
         notes.append(f"Reckoned with usual figures for want of this house's own: {named(run.taken)}.")
     if run.least is not None and run.least.required is None:

@@ -137,7 +137,7 @@ def _layer(say: Wording, layer: HearthLayer, size: tuple[float, float] | None) -
         return LoadItem(name, flat, "sheet", f"{covers}; {_by(say, sheet)} sheets, no strip pieced together")
     if layer.material == "brick":
         courses = max(1, round((layer.thickness or 0.0) / _BRICK_HEIGHT))
-        laid = "laid flat" if courses == 1 else f"laid flat in {courses} courses"
+        laid = "laid flat" if courses == 1 else f"{courses} courses laid flat"
         return LoadItem(name, courses * math.ceil(area / _BRICK_FACE - 1e-9), "piece", f"{laid} {more}")
     return LoadItem(name, 1, "set", more)
 

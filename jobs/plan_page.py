@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from calcs.checks import Outcome
 from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing.draft_plots import draft_over_height_svg, draft_over_temperature_svg
 from calcs.goods import stock_name
 from calcs.plan import Plan
 from calcs.wording import Wording
@@ -89,6 +90,12 @@ class PlanPage:
     limits: list[LimitRow]
     cuts: list[tuple[str, str, int, str, str]]
     panels: list[PanelRow]
+
+    @property
+    def draft_plots(self) -> list[str]:
+        """Draft over weather and height; none where the flue could not be solved. Drawn when asked for."""
+        drawn = (draft_over_temperature_svg(self.plan), draft_over_height_svg(self.plan))
+        return [plot for plot in drawn if plot]
     workings: list[Working]
 
 
@@ -163,7 +170,21 @@ def _figures(plan: Plan) -> list[Figure]:
         Figure("Outlet above the floor", height(plan.outlet)),
         Figure("Collar to outlet", height(plan.height_total)),
         Figure("Theoretical draft", figure_words(plan.theoretical_draft, "draft", plan.system)),
+        *_draft_figures(plan),
     ]
+
+
+def _draft_figures(plan: Plan) -> list[Figure]:
+    """What is left of the draft and how warm the outlet stays, at each output."""
+    if plan.flue is None:
+        return []
+    figures = []
+    for one in plan.flue.firings:
+        output = {"nominal": "nominal output", "least": "least output"}[one.firing.name]
+        left = figure_words(one.draft.available_draft, "draft", plan.system, rounding="down")
+        wall = figure_words(one.warm.wall_temperature_outlet, "temperature", plan.system, rounding="down")
+        figures += [Figure(f"Draft left, {output}", left), Figure(f"Wall at the outlet, {output}", wall)]
+    return figures
 
 
 def _checks(plan: Plan) -> list[CheckRow]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import groupby
 
 from calcs.checks import Limit, Source
 from calcs.plan import Plan
@@ -47,12 +48,37 @@ class StepRow:
 
 
 @dataclass(frozen=True)
+class Line:
+    """One relation with its result in each column."""
+
+    says: str
+    formula: str
+    results: tuple[StepRow, ...]
+    source: str
+    source_url: str
+
+
+@dataclass(frozen=True)
+class Block:
+    """Steps that run in the same way, one column for each time they do."""
+
+    #: What each column reckons; "" where there is only one and nothing was said.
+    heads: tuple[str, ...]
+    lines: tuple[Line, ...]
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether its columns leave no room for the sources beside them."""
+        return len(self.heads) > 1
+
+
+@dataclass(frozen=True)
 class Working:
     """The reckoning behind one finding."""
 
     topic: str
     anchor: str
-    rows: tuple[StepRow, ...]
+    blocks: tuple[Block, ...]
 
 
 def anchor_of(topic: str) -> str:
@@ -65,9 +91,37 @@ def workings_of(plan: Plan) -> list[Working]:
     topics = [one.topic for one in plan.findings if plan.working.get(one.topic)]
     topics += [topic for topic, steps in plan.working.items() if steps]
     return [
-        Working(topic, anchor_of(topic), tuple(_row(step, plan) for step in plan.working[topic]))
+        Working(topic, anchor_of(topic), _blocks([_row(step, plan) for step in plan.working[topic]]))
         for topic in dict.fromkeys(topics)
     ]
+
+
+def _blocks(rows: list[StepRow]) -> tuple[Block, ...]:
+    """Lay steps that repeat under one heading after the other side by side."""
+    groups: list[tuple[str, list[StepRow]]] = []
+    for row in rows:
+        if row.is_heading or not groups:
+            groups.append((row.says if row.is_heading else "", []))
+        if not row.is_heading:
+            groups[-1][1].append(row)
+    return tuple(_block(list(alike)) for _, alike in groupby(groups, key=_way))
+
+
+def _way(group: tuple[str, list[StepRow]]) -> tuple[object, ...]:
+    """What two groups have in common that may share their lines; one without any stands alone."""
+    head, rows = group
+    return tuple((row.says, row.formula, row.source) for row in rows) or (head,)
+
+
+def _block(groups: list[tuple[str, list[StepRow]]]) -> Block:
+    first = groups[0][1]
+    return Block(
+        tuple(head for head, _ in groups),
+        tuple(
+            Line(row.says, row.formula, tuple(rows[index] for _, rows in groups), row.source, row.source_url)
+            for index, row in enumerate(first)
+        ),
+    )
 
 
 def _row(step: Step, plan: Plan) -> StepRow:
@@ -89,5 +143,7 @@ def _unit(unit: str) -> str:
 
 
 def _number(value: float) -> str:
-    digits, _, power = f"{value:.6g}".partition("e")
+    if 1e4 <= abs(value) < 1e7:
+        return f"{value:.0f}"
+    digits, _, power = f"{value:.5g}".partition("e")
     return f"{digits} × 10{str(int(power)).translate(_POWERS)}" if power else digits

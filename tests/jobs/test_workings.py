@@ -51,19 +51,38 @@ def kept(stored: Plan, plan: ComputedPlan) -> Plan:
 
 
 def test_steps_are_written_in_the_units_of_the_house_and_in_si(stored):
-    heading, radius, pressure, viscosity, surface = workings_of(with_working(stored, termination=STEPS))[
-        0
-    ].rows
-    assert heading.is_heading
-    assert (radius.formula, radius.words, radius.si) == ("r", "10 ft", "3.048 m")
-    assert not radius.is_heading
-    assert (pressure.formula, pressure.words, pressure.si) == ("p = 101325 Pa × …", "95000 Pa", "")
-    assert (viscosity.formula, viscosity.words) == ("η = 15e-6 + 47e-9 t", "2.35 × 10⁻⁵ kg/(m s)")
-    assert surface.words == "1.25 m²"
+    (block,) = workings_of(with_working(stored, termination=STEPS))[0].blocks
+    assert block.heads == ("At nominal output",)
+    assert [(line.formula, line.results[0].words, line.results[0].si) for line in block.lines] == [
+        ("r", "10 ft", "3.048 m"),
+        ("p = 101325 Pa × …", "95000 Pa", ""),
+        ("η = 15e-6 + 47e-9 t", "2.35 × 10⁻⁵ kg/(m s)", ""),
+        ("A = π D L", "1.25 m²", ""),
+    ]
+
+
+def test_steps_that_repeat_stand_side_by_side(stored):
+    steps = (
+        Step("Given", "", "x", 1.0, "m", "length"),
+        *(
+            step
+            for head, result in (("Room", 1.0), ("Attic", 2.0), ("Outside", 3.0))
+            for step in (Step(head), Step("Height", "", "H", result, "m", "length"))
+        ),
+        Step("The whole flue"),
+        Step("Height", "Σ H", "H", 6.0, "m", "length"),
+        Step("Nothing follows"),
+    )
+    blocks = workings_of(with_working(stored, draft=steps))[0].blocks
+    assert [block.heads for block in blocks] == [
+        ("",), ("Room", "Attic", "Outside"), ("The whole flue",), ("Nothing follows",),
+    ]  # fmt: skip
+    assert [one.si for one in blocks[1].lines[0].results] == ["1 m", "2 m", "3 m"]
+    assert blocks[3].lines == ()
 
 
 def test_a_step_leads_to_the_rule_it_rests_on(stored):
-    radius = workings_of(with_working(stored, termination=STEPS))[0].rows[1]
+    radius = workings_of(with_working(stored, termination=STEPS))[0].blocks[0].lines[0]
     assert radius.source_url == "/rules/us/?rule=termination.radius"
     assert "R1003.9" in radius.source
 
@@ -120,7 +139,8 @@ def test_every_step_of_a_whole_plan_can_be_written(office, country):
     survey = SurveyFactory(installation__site__country=country)
     plan = plan_read(plan_make(survey=survey, by=office, now=NOW))
     for working in workings_of(plan):
-        assert working.rows
-        for row in working.rows:
-            assert row.says
-            assert row.is_heading or row.words or row.formula or row.source
+        for block in working.blocks:
+            assert all(block.heads) or block.lines
+            for line in block.lines:
+                assert line.says
+                assert line.formula or line.source or all(one.words for one in line.results)

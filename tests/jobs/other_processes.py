@@ -15,6 +15,7 @@ from contextlib import closing
 from pathlib import Path
 from urllib.parse import quote
 
+from django.core.management import call_command
 from django.db import connection
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -53,6 +54,12 @@ class Shop:
                 # As in a shop, where one process migrates before the others start: SQLite does not wait
                 # when two connections turn a file to write-ahead logging at once, whatever its timeout.
                 copy.execute("PRAGMA journal_mode=WAL")
+        else:
+            # The tests' own cache may be elsewhere; these processes keep theirs in the database, as every
+            # shop without Redis, and begin with none of what another test's processes counted.
+            call_command("createcachetable", "cache", verbosity=0)
+            with connection.cursor() as cursor:
+                cursor.execute("DELETE FROM cache")
 
     def take_back(self) -> None:
         """Let the test see what the other processes have written."""

@@ -36,6 +36,8 @@ class Termination:
     brace_required: bool | None
     brace_threshold: float | None
     demands: tuple[Demand, ...]
+    #: How far around the chimney's outside the rule book looks for anything higher [m].
+    reach: float | None = None
 
     @property
     def governing(self) -> Demand:
@@ -184,4 +186,5 @@ def termination_height(
         brace_required=None if threshold is None else above_downhill > threshold + EQUAL_WITHIN,
         brace_threshold=threshold,
         demands=tuple(demands),
+        reach=rulebook.value("termination.radius") or rulebook.value("termination.from_surface"),
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calcs.checks import Outcome
-from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.drawing.draft_plots import draft_over_height_svg, draft_over_temperature_svg
 from calcs.goods import stock_name
 from calcs.plan import Plan
+from calcs.shield import Panel
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, measured_words, source_words
 from jobs.limit_names import limit_name
@@ -82,6 +83,7 @@ class PlanPage:
     plan: Plan
     elevation: str
     ceiling: str
+    roof: str
     verdict: str
     tally: str
     figures: list[Figure]
@@ -105,6 +107,7 @@ def plan_page(plan: Plan) -> PlanPage:
         plan=plan,
         elevation=elevation_svg(plan),
         ceiling=ceiling_plan_svg(plan),
+        roof=roof_plan_svg(plan),
         verdict=str(plan.verdict),
         tally=_tally(plan),
         figures=_figures(plan),
@@ -217,11 +220,21 @@ def panel_rows(plan: Plan) -> list[PanelRow]:
             length(panel.width),
             length(panel.height_left),
             length(panel.height_right),
-            f"{panel.bevel_degrees:.1f}°" if panel.bevel_degrees else "square",
+            bevel_words(panel, plan.system),
             panel.note,
         )
         for panel in plan.enclosure
     ]
+
+
+def bevel_words(panel: Panel, system: str) -> str:
+    """Return how a panel's top edge is cut: square, or the saw's tilt and the height of the other face."""
+    if not panel.bevel_degrees:
+        return "square"
+    words = f"{panel.bevel_degrees:.1f}°"
+    if panel.height_short is None:
+        return words
+    return f"{words}, {figure_words(panel.height_short, 'length', system)} on the other face"
 
 
 def _tally(plan: Plan) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.plan import Plan
 from calcs.shield import Panel
 from calcs.units import format_length
@@ -15,6 +15,7 @@ def plan_drawings(plan: Plan, system: str) -> list[tuple[str, str]]:
     return [
         (elevation_svg(plan, system), "Section through room, ceiling, attic and roof, as planned"),
         (ceiling_plan_svg(plan, system), "Ceiling framing from above, as planned"),
+        (roof_plan_svg(plan, system), "Roof from above and the hole in it, as planned"),
     ]
 
 

@@ -15,6 +15,7 @@ from jobs.cautions import work_cautions
 from jobs.figures import kind_of, limit_words, measured_words, source_words
 from jobs.limit_names import limit_name
 from jobs.models import Job, Plan, Shop, Site, Technician, Visit
+from jobs.plan_page import bevel_words
 from jobs.queries.paper_drawings import panel_svg, plan_drawings
 from jobs.queries.paper_parts import (
     Json,
@@ -148,7 +149,7 @@ def _panel(panel: Panel, system: str) -> Json:
         "left": format_length(panel.height_left, system),
         "right": format_length(panel.height_right, system),
         "thickness": format_length(panel.thickness, system),
-        "bevel": f"{panel.bevel_degrees:.1f}°" if panel.bevel_degrees else "square",
+        "bevel": bevel_words(panel, system),
         "note": panel.note,
     }
 

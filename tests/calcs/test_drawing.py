@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.drawing.heights import planned_words
 from calcs.drawing.marks import spread
 from calcs.drawing.scene import scene_of
@@ -31,6 +31,24 @@ HOUSES = {
     "shed": {"roof_shape": "shed", "roof_rise": 2.0, "ridge_distance": 5 * FOOT},
     "low attic": {"roof_rise": 3.0, "attic_height": 0.15, "ridge_distance": 0.4},
     "dormer": {"obstacles": (Obstacle("dormer", 6 * FOOT, 5 * FOOT),)},
+    "hip": {"roof_shape": "hip", "eaves_distance": 4 * FOOT, "hip_distance": 7 * FOOT},
+    "hip not measured": {"roof_shape": "hip"},
+    "beset": {
+        "ridge_distance": 3.0,
+        "eaves_distance": 2.0,
+        "obstacles": (
+            Obstacle("rooflight", 1.6, 0.5, "opening"),
+            Obstacle("neighbour's gable", 2.2, 1.4, "neighbour"),
+            Obstacle("parapet of the yard", 3.4, 0.3, "parapet"),
+            Obstacle("dormer", 2.6, 1.2, "dormer"),
+        ),
+    },
+    "parapet": {
+        "roof_shape": "flat",
+        "roof_rise": None,
+        "ridge_distance": None,
+        "obstacles": (Obstacle("parapet", 1.0, 0.9, "parapet"),),
+    },
     "level run": {"connector_run": 0.6, "connector_elbows": 2},
     "ridge not known": {"ridge_distance": None},
     "attic not known": {"attic_height": None},
@@ -38,7 +56,7 @@ HOUSES = {
     "side to side": {"wall_to_flue_centre": 41.75 * INCH, "member_direction": "side to side"},
     "narrow bays": {"member_spacing": 12 * INCH, "member_kind": "truss"},
 }
-DRAWINGS = {"elevation": elevation_svg, "ceiling": ceiling_plan_svg}
+DRAWINGS = {"elevation": elevation_svg, "ceiling": ceiling_plan_svg, "roof": roof_plan_svg}
 
 
 @pytest.fixture(params=HOUSES, scope="module")

@@ -101,8 +101,10 @@ class TestPage:
 class TestDetail:
     def test_it_shows_drawings_findings_lists_limits_with_sources_and_cautions(self, as_user, office, plan):
         page = as_user(office).get(f"/plans/{plan.pk}/").content.decode()
-        assert page.count("<svg") == 2
         for words in (
+            "Section through room, ceiling, attic and roof",
+            "Ceiling framing, seen from above",
+            "Roof, seen from above",
             "leave the appliance where it is",
             "Header",
             "Storm collar",

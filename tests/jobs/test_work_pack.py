@@ -91,10 +91,10 @@ def test_it_carries_the_cut_list_the_load_list_and_every_limit_with_its_source(p
     assert "Sheet GH-9, 1st edition" in text
 
 
-def test_it_draws_the_section_and_the_ceiling(pack):
+def test_it_draws_the_section_the_ceiling_and_the_roof(pack):
     pack()
     captions = [one["caption"] for one in Document.objects.get().context["plan"]["drawings"]]
-    assert [caption.split()[0] for caption in captions] == ["Section", "Ceiling"]
+    assert [caption.split()[0] for caption in captions] == ["Section", "Ceiling", "Roof"]
 
 
 def test_its_drawings_keep_to_the_bundled_fonts_and_their_words_can_be_searched(pack):

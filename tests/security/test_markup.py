@@ -13,7 +13,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from inspections.models import Certificate
 from inspections.services.defects import defect_report
 from inspections.services.photo_copies import photo_prepare
@@ -136,7 +136,8 @@ def test_no_mail_takes_it_for_markup_nor_for_another_line(marked):
 
 def test_no_drawing_takes_it_for_markup(marked):
     computed = plan_read(marked["plan"])
-    for svg in (elevation_svg(computed, "imperial"), ceiling_plan_svg(computed, "imperial")):
+    for draw in (elevation_svg, ceiling_plan_svg, roof_plan_svg):
+        svg = draw(computed, "imperial")
         assert "<b onx" not in svg
         assert "onx=1>" not in svg.replace("onx=1&gt;", "")
 

@@ -219,12 +219,12 @@ def format_length(
         raise ValueError(f"system must be imperial or metric, not {system!r}")
     if denominator not in {1, 2, 4, 8, 16, 32, 64}:
         raise ValueError(f"denominator must be a power of two from 1 to 64, not {denominator!r}")
-    inches = Fraction(_rounded(abs(metres) / INCH * denominator, rounding), denominator)
-    sign = "-" if metres < 0 and inches else ""
-    if feet_from is None or inches < 12 * feet_from:
-        return f"{sign}{_mixed(inches)} in"
-    feet, rest = divmod(inches, 12)
-    return f"{sign}{feet} ft" + (f" {_mixed(rest)} in" if rest else "")
+    steps = _rounded(abs(metres) / INCH * denominator, rounding)
+    sign = "-" if metres < 0 and steps else ""
+    if feet_from is None or steps < 12 * feet_from * denominator:
+        return f"{sign}{_mixed(steps, denominator)} in"
+    feet, rest = divmod(steps, 12 * denominator)
+    return f"{sign}{feet} ft" + (f" {_mixed(rest, denominator)} in" if rest else "")
 
 
 def rounded(value: float, decimals: int, rounding: str = "nearest") -> float:
@@ -390,8 +390,10 @@ def _rounded(value: float, rounding: str) -> int:
     return ways[rounding]()
 
 
-def _mixed(inches: Fraction) -> str:
-    whole, part = divmod(inches, 1)
+def _mixed(steps: int, denominator: int) -> str:
+    whole, part = divmod(steps, denominator)
     if not part:
         return str(whole)
-    return f"{whole} {part}" if whole else str(part)
+    shared = math.gcd(part, denominator)
+    fraction = f"{part // shared}/{denominator // shared}"
+    return f"{whole} {fraction}" if whole else fraction

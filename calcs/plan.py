@@ -6,16 +6,13 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from calcs.checks import Check, Limit, Outcome
-from calcs.elbow_way import ElbowWay, find_elbow_way
-from calcs.findings import Finding, findings_of
+from calcs.elbow_way import ElbowWay
+from calcs.findings import Finding
 from calcs.flue_run import FlueRun
 from calcs.framing import BayFit, Cut, NearestFit
 from calcs.load_list import LoadItem, load_list_of
-from calcs.plan_limits import appliance_clearance, checks_of, limits_of
-from calcs.position import place_appliance, square_room
-from calcs.position_steps import explain_position
+from calcs.reckoning import reckon
 from calcs.records import from_plain, to_plain
-from calcs.refusals import refuse_impossible
 from calcs.roof import RoofOpening, RoofPassage
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
@@ -24,7 +21,7 @@ from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.termination import Termination
 from calcs.wording import Wording, system_of
-from calcs.workings import Workings, work_out
+from calcs.workings import Workings
 
 SCHEMA = 1
 
@@ -161,18 +158,9 @@ def make_plan(
     The flue lands 1 in off the bay's centre; the 14 in box has 4 1/4 in to spare each side:
     leave the appliance where it is.
     """
-    refuse_impossible(survey, appliance, chimney, rulebook)
     say = Wording(system or system_of(rulebook.code))
-    workings = work_out(survey, appliance, chimney, rulebook)
-    limits = limits_of(workings)
-    checks = checks_of(workings, limits)
-    workings.must_move = any(
-        check.outcome is Outcome.FAIL for check in checks if check.name.startswith("appliance.clearance.")
-    )
-    place_appliance(workings, *_room_to_move(workings))
-    find_elbow_way(workings, limits.get("connector.clearance"))
-    explain_position(workings)
-    findings = findings_of(workings, say, checks)
+    reckoned = reckon(survey, appliance, chimney, rulebook, say)
+    workings, limits = reckoned.workings, reckoned.limits
     load_list = load_list_of(workings, say, limits)
     shared = {one.name for one in fields(Plan)} & {one.name for one in fields(Workings)}
     results = {name: getattr(workings, name) for name in shared - {"rulebook"}}
@@ -182,29 +170,10 @@ def make_plan(
         edition=rulebook.edition,
         system=say.system,
         limits=limits,
-        checks=checks,
-        findings=findings,
+        checks=reckoned.checks,
+        findings=reckoned.findings,
         load_list=load_list,
         termination_radius=rulebook.value("termination.radius"),
         unknowns=workings.missing.sentences(),
         **results,
     )
-
-
-def _room_to_move(workings: Workings) -> tuple[float | None, float | None]:
-    """How far the appliance may go towards the wall the members are counted from, and away from it [m]."""
-    survey = workings.survey
-    if survey.placement == "corner":
-        return _room(workings, survey.corner_wall, "corner"), square_room(
-            _room(workings, survey.front_space, "front")
-        )
-    if survey.member_direction == "front to back":
-        near, far = (survey.left_wall, "left"), (survey.right_wall, "right")
-    else:
-        near, far = (survey.rear_wall, "rear"), (survey.front_space, "front")
-    return _room(workings, *near), _room(workings, *far)
-
-
-def _room(workings: Workings, space: float | None, side: str) -> float | None:
-    clearance = appliance_clearance(workings, side)
-    return None if space is None or clearance is None else space - clearance.required

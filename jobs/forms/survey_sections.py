@@ -201,9 +201,9 @@ HELP = {
     "air_permeability": "The figure of the house's air test.",
     "air_vent_area": "Open and not to be shut, all together; 0 for none.",
     "room_temperature": "Empty: {68 °F|20 °C}.",
-    "attic_temperature": "Empty: as outside.",
+    "attic_temperature": "Empty: {32 °F|0 °C} in frost, otherwise as outside.",
     "exposure": "Near the coast the wind presses harder on an outlet in a poor place.",
-    "fuel_moisture": "A meter's dry figure of 25 % is 20 % wet.",
+    "fuel_moisture": "A meter's dry figure of 25 % is 20 % wet. Empty: 20 %.",
     "hearth_side": "The smaller of the two sides.",
     "outside_temperature": "A mild day draws worst: plan for the warmest day of fires, often {59 °F|15 °C}.",
 }

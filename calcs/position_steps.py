@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from calcs.bays import Bays, Position
 from calcs.checks import EQUAL_WITHIN, Source, SourceKind
 from calcs.corner import diagonal_move
-from calcs.plan_limits import chimney_source
 from calcs.position import bays_of, corner_centre
+from calcs.sheets import chimney_source
 from calcs.steps import Step
 from calcs.ways import ways_of
 from calcs.workings import Workings

@@ -8,6 +8,7 @@ from dataclasses import fields
 from typing import Any
 
 from calcs.clearance import protections
+from calcs.connector_clearance import connector_protections
 from calcs.framing import LUMBER
 from calcs.hearth import AIR, Layer, layer_resistance
 from calcs.rulebook import RuleBook
@@ -117,8 +118,14 @@ def refuse_impossible(survey: Survey, appliance: Appliance, chimney: Chimney, ru
             _refuse_value(f"{owner}.{field.name}", getattr(record, field.name))
     _refuse_rows(survey, chimney)
     _refuse_contradictions(survey, appliance, chimney)
-    known = [protection.key for protection in protections(rulebook)]
+    _refuse_protections(survey, rulebook)
+
+
+def _refuse_protections(survey: Survey, rulebook: RuleBook) -> None:
+    walls = [protection.key for protection in protections(rulebook)]
+    pipes = [protection.key for protection in connector_protections(rulebook)]
     for name in ("rear_protection", "side_protection", "connector_protection"):
+        known = pipes if name == "connector_protection" else walls
         if getattr(survey, name) not in ("", *known):
             raise ValueError(
                 f"survey.{name}: {getattr(survey, name)!r} is not in the rule book; "

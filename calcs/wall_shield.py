@@ -11,11 +11,11 @@ from calcs.rulebook import RuleBook
 
 #: Limit -> (rule, side of the limit).
 _RULES = {
-    "shield.wall.air_space": ("clearance.air_space", "minimum"),
-    "shield.wall.open_bottom": ("clearance.open_edge", "minimum"),
-    "shield.wall.open_top": ("clearance.open_top", "minimum"),
-    "shield.wall.beyond": ("clearance.shield_beyond", "minimum"),
-    "shield.wall.above": ("clearance.shield_above", "minimum"),
+    "protection.air_space": ("clearance.air_space", "minimum"),
+    "protection.open_bottom": ("clearance.open_edge", "minimum"),
+    "protection.open_top": ("clearance.open_top", "minimum"),
+    "protection.beyond": ("clearance.shield_beyond", "minimum"),
+    "protection.above": ("clearance.shield_above", "minimum"),
 }
 
 
@@ -89,7 +89,7 @@ def shield_limits(
     Returns
     -------
     dict[str, Limit]
-        shield.wall.air_space, .open_bottom, .open_top, .beyond, .above; what no source gives is absent [m]
+        protection.air_space, .open_bottom, .open_top, .beyond, .above; what no source gives is absent [m]
 
     Raises
     ------
@@ -100,7 +100,7 @@ def shield_limits(
     --------
     >>> from calcs.rulebook import load_rulebook
     >>> limits = shield_limits(load_rulebook("ca"))
-    >>> limits["shield.wall.air_space"].minimum, limits["shield.wall.beyond"].minimum
+    >>> limits["protection.air_space"].minimum, limits["protection.beyond"].minimum
     (0.021, 0.45)
 
     References
@@ -114,11 +114,11 @@ def shield_limits(
         if limit := rulebook.limit(key, "range" if ranged else side):
             limits[name] = limit
     if edge := rulebook.limit("clearance.open_edge"):
-        limits.setdefault("shield.wall.open_top", edge)
+        limits.setdefault("protection.open_top", edge)
     reach = rulebook.find("clearance.shield_reach")
     if reach is not None and unprotected is not None and distance is not None:
         beyond = Limit(shield_reach(unprotected, distance), None, "m", reach.source)
-        limits["shield.wall.beyond"] = limits["shield.wall.above"] = beyond
+        limits["protection.beyond"] = limits["protection.above"] = beyond
     return limits
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -131,24 +130,3 @@ def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: R
     stack_sections(workings)
     find_draft(workings)
     return workings
-
-
-def widest_flue(workings: Workings) -> float | None:
-    """Diameter at which the flue's area is the greatest multiple of the collar's the rule book allows.
-
-    Parameters
-    ----------
-    workings : Workings
-        The working of the plan
-
-    Returns
-    -------
-    float or None
-        Diameter [m]; None where the rule book holds no such rule or the collar is not known
-
-    References
-    ----------
-    IRC, interior chimney: at most three times the collar's area.
-    """
-    share, collar = workings.rulebook.value("chimney.flue_area.interior"), workings.appliance.collar_diameter
-    return None if share is None or collar is None else float(collar * math.sqrt(share))

@@ -3,7 +3,23 @@
 from __future__ import annotations
 
 from calcs.checks import Check
-from calcs.findings import attic, ceiling, corner, draft, elbows, flue, members, roof, stack, walls
+from calcs.findings import (
+    air,
+    attic,
+    ceiling,
+    connector,
+    corner,
+    draft,
+    elbows,
+    flue,
+    flue_fit,
+    hearth,
+    members,
+    roof,
+    stack,
+    wall_shield,
+    walls,
+)
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -41,6 +57,9 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
     found = (
         ceiling.position(workings, say),
         walls.clearances(workings, say, checks),
+        wall_shield.protection(workings, say),
+        wall_shield.walls(workings, say),
+        hearth.hearth(workings, say, checks),
         corner.contradiction(workings, say),
         elbows.offset(workings, say),
         members.framing(workings, say),
@@ -53,10 +72,15 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         stack.sections(workings, say),
         stack.supported(workings, say),
         stack.brace(workings, say),
-        flue.flue_size(workings, say),
+        connector.connector(workings, say, checks),
+        flue_fit.flue_size(workings, say),
+        flue_fit.designation(workings, say),
         flue.flue_height(workings, say),
         draft.draft(workings, say),
         draft.draft_at_least_output(workings, say),
         draft.flue_temperature(workings, say),
+        air.air(workings, say, checks),
+        air.alarms(workings, say),
+        hearth.fuel(workings, say, checks),
     )
     return tuple(finding for finding in found if finding is not None)

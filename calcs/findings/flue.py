@@ -5,33 +5,7 @@ from __future__ import annotations
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
 from calcs.wording import Wording
-from calcs.workings import Workings, widest_flue
-
-
-def flue_size(workings: Workings, say: Wording) -> Finding | None:
-    """Compare the flue with the collar."""
-    collar, inner = workings.appliance.collar_diameter, workings.chimney.inner_diameter
-    if collar is None or inner is None:
-        return None
-    flue, over = say.length(inner), f"{say.length(collar)} collar"
-    if inner < collar - EQUAL_WITHIN:
-        return Finding(
-            "flue size",
-            Outcome.FAIL,
-            f"The {flue} flue is smaller than the {over}: load a larger chimney.",
-            inner - collar,
-        )
-    widest = widest_flue(workings)
-    if widest is not None and inner > widest + EQUAL_WITHIN:
-        return Finding(
-            "flue size",
-            Outcome.FAIL,
-            f"The {flue} flue is too wide for the {over}, at most {say.most(widest)}: it would not draw.",
-            widest - inner,
-        )
-    return Finding(
-        "flue size", Outcome.PASS, f"The {flue} flue is no smaller than the {over}.", inner - collar
-    )
+from calcs.workings import Workings
 
 
 def flue_height(workings: Workings, say: Wording) -> Finding | None:

@@ -18,6 +18,10 @@ _TOLD_BY = {
     "framing.bay_clear": "position",
     "support.plumb_offset": "position",
     "flue.size": "flue size",
+    "hearth.": "hearth",
+    "connector.": "connector",
+    "air.": "air",
+    "fuel.": "fuel",
 }
 
 

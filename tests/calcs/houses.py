@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.plan import Plan, make_plan
 from calcs.rulebook import load_rulebook
-from calcs.survey import Appliance, Chimney, ChimneySection, Survey
+from calcs.survey import Appliance, Chimney, ChimneySection, HearthLayer, Survey
 
 INCH = 0.0254
 FOOT = 12 * INCH
@@ -34,6 +34,8 @@ APPLIANCE = {
     "collar_diameter": 6 * INCH,
     "collar_height": 30 * INCH,
     "least_draft": 12.0,
+    "nominal_output": 7000.0,
+    "draught_stabiliser": False,
     "flue_gas_temperature": 260.0,
     "hearth_front": 16 * INCH,
     "hearth_side": 8 * INCH,
@@ -63,6 +65,12 @@ SURVEY = {
     "connector_elbows": 0,
     "hearth_front": 18 * INCH,
     "hearth_side": 10 * INCH,
+    "hearth_width": 48 * INCH,
+    "hearth_depth": 48 * INCH,
+    "hearth_thickness": 5 * INCH,
+    "hearth_layers": (HearthLayer("brick", 5 * INCH),),
+    "air_permeability": 8 / 3600,
+    "air_vent_area": 0.002,
     "altitude": 200.0,
     "outside_temperature": 0.0,
 }

@@ -296,15 +296,18 @@ CONTRACT = {
     "flashing.upper_cover", "termination.above_penetration", "termination.above_radius",
     "termination.unbraced", "connector.clearance", "connector.slope", "connector.run", "connector.elbows",
     "connector.screws_per_joint", "connector.overlap", "draft.measured", "fuel.moisture", "sweep.deposit",
-    "service.draft",
+    "service.draft", "connector.thickness",
 }  # fmt: skip
 
 
 def test_a_complete_plan_has_every_limit_of_a_stage():
     assert set(plan_of().limits) == CONTRACT
-    assert set(plan_of("ca").limits) - CONTRACT == {"hearth.rear"}
+    assert set(plan_of("ca").limits) - CONTRACT == {
+        "hearth.rear", "connector.length", "connector.unsupported_run",
+    }  # fmt: skip
     assert set(plan_of("uk").limits) - CONTRACT == {
-        "alarm.co_distance", "hearth.width", "hearth.depth", "flue.height",
+        "alarm.co_distance", "alarm.co_ceiling_from_wall", "alarm.co_wall_below_ceiling", "hearth.width",
+        "hearth.depth", "hearth.thickness", "flue.height", "air.vent_area",
     }  # fmt: skip
 
 

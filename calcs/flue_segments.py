@@ -247,8 +247,9 @@ def solve_segments(
     Notes
     -----
     Each segment starts at the temperature the one before ends at, with properties at its own mean
-    temperature. One pipe cut into n equal segments gives the draft of the uncut pipe within 2 % of what
-    uncooled gas would draw: the cut one follows the properties along the pipe.
+    temperature. One pipe cut into equal segments ends within 2 % of the uncut pipe's temperatures and
+    within 10 % of what uncooled gas would draw, for a usual insulated flue within 0.1 Pa: the cut pipe
+    follows the density along the way, the uncut one has that of its mean temperature.
 
     Examples
     --------

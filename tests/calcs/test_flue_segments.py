@@ -52,19 +52,21 @@ def test_a_single_segment_is_the_uniform_flue(flue):
     assert whole.available_draft == whole.solutions[0].available_draft
 
 
-# The cut flue follows viscosity and conductivity along the pipe, the uncut one takes them at its mean. From
-# thick insulation to a bare pipe, temperatures move by under 2 % of the gas's excess over what is around it,
-# the draft by under 2 % of what uncooled gas would draw, the resistance by under 10 %.
-@given(any_flue, st.integers(2, 12))
-def test_a_pipe_cut_in_equal_pieces_is_the_same_pipe(flue, pieces):
-    flue = {**flue, "height": flue["length"]}
+# The cut flue follows viscosity, conductivity and density along the pipe, the uncut one takes them at its mean
+# temperature. From thick insulation to a bare pipe, temperatures move by under 2 % of the gas's excess over the
+# air around it, the draft by under 10 % of what uncooled gas would draw, the resistance by under 10 %.
+@given(any_flue, st.floats(0.004, 0.05), st.floats(1, 12), st.integers(2, 12))
+def test_a_pipe_cut_in_equal_pieces_is_the_same_pipe(flue, mass_flow, length, pieces):
+    around = flue["outside_temperature"]
+    flue = {**flue, "mass_flow": mass_flow, "surrounding_temperature": around, "inner_diameter": 0.15}
+    flue |= {"length": length, "height": length}
     one, many = solve_flue(**flue), solve_segments(cut(flue, pieces), **flow(flue))
-    over = flue["flue_gas_temperature"] - flue["surrounding_temperature"]
+    over = flue["flue_gas_temperature"] - around
     entering = one.outside_pressure / (flue["gas_constant"] * (flue["flue_gas_temperature"] + 273.15))
-    uncooled = flue["height"] * 9.81 * (one.air_density - entering)
+    uncooled = length * 9.81 * (one.air_density - entering)
     assert many.mean_temperature == pytest.approx(one.mean_temperature, abs=0.02 * over)
     assert many.outlet_temperature == pytest.approx(one.outlet_temperature, abs=0.02 * over)
-    assert many.theoretical_draft == pytest.approx(one.theoretical_draft, abs=0.02 * uncooled)
+    assert many.theoretical_draft == pytest.approx(one.theoretical_draft, abs=0.1 * uncooled)
     assert many.flow_resistance == pytest.approx(one.flow_resistance, rel=0.1)
 
 

@@ -140,6 +140,7 @@ def flue_size_of(workings: Workings) -> FlueSize | None:
         kind=appliance.kind,
         fuel=appliance.fuel,
         output_kw=output / 1000 if output else None,
+        exempt=appliance.smoke_exempt,
     )
 
 

@@ -68,6 +68,8 @@ class Appliance(_Record):
     hearth_rear: float | None = None
     #: Whether the hearth under it stays below 100 degrees Celsius.
     hearth_below_100: bool | None = None
+    #: Whether it may burn its fuel in a smoke control area, where a rule book then takes a smaller flue.
+    smoke_exempt: bool | None = None
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calcs.alarms import alarm_limits, alarm_rules
 from calcs.checks import EQUAL_WITHIN, Check, Limit, Outcome, Source
 from calcs.findings.finding import Finding
-from calcs.room_air import air_need
+from calcs.room_air import AirNeed, air_need
 from calcs.survey import Appliance
 from calcs.units import format_quantity
 from calcs.wording import Wording
@@ -34,19 +34,23 @@ def air(workings: Workings, say: Wording, checks: tuple[Check, ...]) -> Finding 
     book = workings.rulebook
     by_instructions = book.find("air_supply.by_instructions")
     if by_instructions is not None:
-        sentence = f"{_cited(by_instructions.as_printed, by_instructions.source)} {_fans(workings)}"
-        return Finding("air", Outcome.PASS, sentence.strip())
+        words = f"{_cited(by_instructions.as_printed, by_instructions.source)} {_fans(workings)}"
+        return Finding("air", Outcome.PASS, words.strip())
     if book.find("air_supply.permeability") is None:
         return None
     need = air_need(workings)
     if need is None:
         return Finding("air", Outcome.UNKNOWN, "The air vents the appliance needs are not known yet.")
+    check = next((one for one in checks if one.name == "air.vent_area"), None)
+    return _needed(workings, say, need, check)
+
+
+def _needed(workings: Workings, say: Wording, need: AirNeed, check: Check | None) -> Finding:
     source = f"({need.source.reference})"
     if need.most <= EQUAL_WITHIN:
         sentence = f"No permanent air vent is asked for {source}. {_fans(workings)}"
         return Finding("air", Outcome.PASS, sentence.strip())
-    check = next((one for one in checks if one.name == "air.vent_area"), None)
-    if check is not None and check.measured is not None and check.limit is not None:
+    if check is not None and check.measured is not None:
         return _held(workings, say, check, source)
     least, most = _area(need.least, say, "up"), _area(need.most, say, "up")
     if need.unknown:

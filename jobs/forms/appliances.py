@@ -26,6 +26,7 @@ class ApplianceForm(QuantityFormMixin, ModelForm):
             "least_draft", "flue_gas_temperature", "flue_gas_mass_flow", "flue_gas_co2", "minimum_output",
             "minimum_output_draft", "minimum_gas_temperature", "minimum_gas_mass_flow", "draught_stabiliser",
             "hearth_resistance", "hearth_front", "hearth_side", "hearth_rear", "hearth_below_100",
+            "smoke_exempt",
         ]  # fmt: skip
         labels = {
             "kind": "Gives off its heat as",
@@ -53,6 +54,7 @@ class ApplianceForm(QuantityFormMixin, ModelForm):
             "hearth_rear": "Behind",
             "hearth_resistance": "Thermal resistance asked for",
             "hearth_below_100": "Hearth under it stays below 100 °C",
+            "smoke_exempt": "Exempt in smoke control areas",
         }
         help_texts = {
             "listing_reference": "So that anybody can find the figure again.",
@@ -70,18 +72,19 @@ class ApplianceForm(QuantityFormMixin, ModelForm):
             "larger air vents.",
             "hearth_resistance": "The R of the sheet; layers add up. 0 where it asks for none.",
             "hearth_below_100": "Some rule books then let a thin board do.",
+            "smoke_exempt": "For wood or coal. Some rule books then let a smaller flue do.",
         }
         error_messages = {"__all__": {"unique_together": _ALREADY_THERE}}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in ("clearance_reduction_allowed", "draught_stabiliser", "hearth_below_100"):
+        for name in ("clearance_reduction_allowed", "draught_stabiliser", "hearth_below_100", "smoke_exempt"):
             yes_or_no(self, name)
         self.helper = helper(
             group(
                 "Appliance",
                 together("maker", "model"),
-                together("fuel", "kind"),
+                together("fuel", "kind", "smoke_exempt"),
                 "listing_reference",
                 "listed",
             ),

@@ -67,6 +67,7 @@ class Appliance(AsTyped):
     hearth_side = QuantityField("Floor protection at the sides")
     hearth_rear = QuantityField("Floor protection behind")
     hearth_below_100 = models.BooleanField("Hearth stays below 100 °C", null=True, blank=True)
+    smoke_exempt = models.BooleanField("Exempt in smoke control areas", null=True, blank=True)
 
     class Meta:
         ordering = ["maker", "model"]

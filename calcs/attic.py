@@ -83,11 +83,15 @@ def over_the_top(workings: Workings) -> float | None:
     float or None
         Level distance [m]; None where it stays on one slope or where that is not known
     """
+    room = _room_to_top(workings)
+    return -room if room is not None and room < -EQUAL_WITHIN else None
+
+
+def _room_to_top(workings: Workings) -> float | None:
     distance, opening = workings.survey.ridge_distance, workings.opening
     if not workings.levels.slope or distance is None or opening is None:
         return None
-    over = opening / 2 - distance
-    return over if over > EQUAL_WITHIN else None
+    return distance - opening / 2
 
 
 def over_the_hip(workings: Workings) -> float | None:
@@ -109,10 +113,31 @@ def over_the_hip(workings: Workings) -> float | None:
     as the hipped end's eaves lie further away than those below; the opening's upper corner takes one half
     of its side along the ridge and the other up the slope.
     """
+    room = _room_to_hip(workings)
+    return -room if room is not None and room < -EQUAL_WITHIN else None
+
+
+def _room_to_hip(workings: Workings) -> float | None:
     survey, opening = workings.survey, workings.opening
     if survey.roof_shape != "hip" or not workings.levels.slope or opening is None:
         return None
     if survey.eaves_distance is None or survey.hip_distance is None:
         return None
-    over = opening - (survey.hip_distance - survey.eaves_distance)
-    return over if over > EQUAL_WITHIN else None
+    return survey.hip_distance - survey.eaves_distance - opening
+
+
+def room_on_slope(workings: Workings) -> float | None:
+    """How much further the opening could reach before it leaves its slope.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    float or None
+        Level distance, negative once it does [m]; None on a flat roof or where that is not known
+    """
+    rooms = (_room_to_top(workings), _room_to_hip(workings))
+    return min((room for room in rooms if room is not None), default=None)

@@ -49,6 +49,7 @@ def enclosure(workings: Workings, say: Wording) -> Finding | None:
         f"The enclosure is {say.least(workings.opening)} square inside, {say.most(fit.height_low)} high on "
         f"the low side and {say.most(fit.height_high)} on the high side. Its panels stand outside the "
         "chimney's clearance and may be wood.",
+        min(panel.height_left for panel in workings.enclosure),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.designation import parse_designation
 from calcs.findings.finding import Finding
@@ -34,7 +36,7 @@ def draft(workings: Workings, say: Wording) -> Finding:
         wanted = named(["appliance.minimum_output_draft"])
         notes.append(f"To see whether it draws at the least output, add the {wanted}.")
     sentence = " ".join((finding.sentence, *notes))
-    return Finding(finding.topic, finding.outcome, sentence, finding.room)
+    return replace(finding, sentence=sentence)
 
 
 def draft_at_least_output(workings: Workings, say: Wording) -> Finding | None:
@@ -60,9 +62,9 @@ def _left(run: FlueRun, result: FiringResult, say: Wording, topic: str) -> Findi
     room = available - result.required
     if room < -EQUAL_WITHIN:
         sentence = f"{base}; {needs}: {say.draft(-room, 'up')} short. {_TALLER}"
-        return Finding(topic, Outcome.FAIL, sentence, room)
+        return Finding(topic, Outcome.FAIL, sentence, room, unit="Pa")
     sentence = f"{base}; {needs}: {say.draft(room, 'down')} to spare.{_mild(result, say)}"
-    return Finding(topic, Outcome.PASS, sentence, room)
+    return Finding(topic, Outcome.PASS, sentence, room, unit="Pa")
 
 
 def _mild(result: FiringResult, say: Wording) -> str:
@@ -105,6 +107,7 @@ def _theoretical(workings: Workings, say: Wording) -> Finding:
         Outcome.PASS if passes else Outcome.FAIL,
         f"{base}; the appliance needs {say.draft(least, 'up')}. {rest}{_to_add(workings)}",
         found - least,
+        unit="Pa",
     )
 
 
@@ -140,7 +143,8 @@ def flue_temperature(workings: Workings, say: Wording) -> Finding | None:
     if run.least is not None and run.least.firing.estimated:
         sentences.append(_estimate(run.least, wet, say))
     outcome = Outcome.FAIL if fails else Outcome.PASS
-    return Finding("flue temperature", outcome, " ".join(sentences))
+    room = min(one.warm.wall_temperature_outlet - _driest(one, wet) for one in told)
+    return Finding("flue temperature", outcome, " ".join(sentences), room, unit="K")
 
 
 def _walls(results: list[FiringResult], wet: bool, say: Wording) -> str:
@@ -166,8 +170,12 @@ def _estimate(result: FiringResult, wet: bool, say: Wording) -> str:
 
 
 def _gets_wet(result: FiringResult, wet: bool) -> bool:
-    least = 0.0 if wet else result.dew_point
-    return result.warm.wall_temperature_outlet < least - EQUAL_WITHIN
+    return result.warm.wall_temperature_outlet < _driest(result, wet) - EQUAL_WITHIN
+
+
+def _driest(result: FiringResult, wet: bool) -> float:
+    """Least temperature of the wall at which nothing falls out of the gas, or nothing freezes."""
+    return 0.0 if wet else result.dew_point
 
 
 def _built_for_water(workings: Workings) -> bool:

@@ -9,7 +9,7 @@ from calcs.checks import Outcome
 
 @dataclass(frozen=True)
 class Finding:
-    """A verdict on one topic in one sentence or two; `room` is what is left before it turns [m or Pa].
+    """A verdict on one topic in one sentence or two; `room` is what is left before it turns, in `unit`.
 
     `answered_by` names the finding whose solution the plan takes instead, so that this failure holds nothing
     up.
@@ -20,3 +20,5 @@ class Finding:
     sentence: str
     room: float | None = None
     answered_by: str = ""
+    #: Unit of `room`: m | Pa | K.
+    unit: str = "m"

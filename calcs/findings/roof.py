@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calcs.attic import over_the_hip, over_the_top
+from calcs.attic import over_the_hip, over_the_top, room_on_slope
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
 from calcs.termination import Termination
@@ -40,6 +40,7 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
         f"{across} across the slope and {say.least(along)} along it ({say.pitch(rise)}), edges square to the "
         f"deck; on its underside that is {say.least(down)} down the slope from the plumb point and "
         f"{say.least(along - down)} up. {_rafters(workings, say)}",
+        room_on_slope(workings),
     )
 
 
@@ -76,8 +77,8 @@ def _over(workings: Workings, say: Wording, over: float) -> str:
 
 
 def termination(workings: Workings, say: Wording) -> Finding:
-    """Say how high the outlet stands and what governs it."""
-    found = workings.termination
+    """Say how high the outlet stands and what governs it; `room` is what the sections stand above that."""
+    found, plan = workings.termination, workings.sections
     if found is None:
         return Finding(
             "termination", Outcome.UNKNOWN, "How far the outlet stands above the roof is not known."
@@ -88,6 +89,7 @@ def termination(workings: Workings, say: Wording) -> Finding:
         Outcome.PASS,
         f"The outlet stands at least {height} above the highest point where the chimney passes the roof; "
         f"{found.governed_by} governs ({found.source.reference}).{_sum(found, say)}{_hip(workings)}",
+        plan.over_run if plan and plan.pieces else None,
     )
 
 

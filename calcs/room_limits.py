@@ -158,10 +158,13 @@ def flue_limits_of(workings: Workings) -> Limits:
         flue.size [m]
     """
     workings.known("compare the flue with the collar", "appliance.collar_diameter", "chimney.inner_diameter")
-    size = flue_size_of(workings)
+    size, appliance = flue_size_of(workings), workings.appliance
     if size is None or size.limit is None:
         return {}
     workings.working["flue size"] = _flue_steps(workings, size)
+    closed = appliance.kind != "open fire" and appliance.fuel != "pellets"
+    if closed and workings.rulebook.table("chimney.flue_size") is not None:
+        workings.known("find the least flue the rule book asks for", "appliance.nominal_output")
     limit = size.limit
     if limit.source.kind is SourceKind.LISTING:
         limit = Limit(limit.minimum, limit.maximum, limit.unit, _COLLAR)

@@ -44,9 +44,27 @@ def flue_size(workings: Workings, say: Wording) -> Finding | None:
             f"The {flue} flue is too wide for the {over}, at most {say.most(widest)}: it would not draw.",
             widest - inner,
         )
-    return Finding(
-        "flue size", Outcome.PASS, f"The {flue} flue is no smaller than the {over}.", inner - least
-    )
+    enough = f"The {flue} flue is no smaller than the {over}"
+    if gap := _table_gap(workings):
+        return Finding("flue size", Outcome.UNKNOWN, f"{enough}; {gap}.", inner - least)
+    told = f"{enough}."
+    if size.row is not None:
+        asked = say.least(size.row.one("diameter") or 0.0)
+        told = f"{enough}, nor than the {asked} asked for ({size.row.source.reference})."
+    return Finding("flue size", Outcome.PASS, told, inner - least)
+
+
+def _table_gap(workings: Workings) -> str:
+    """Say why the rule book's table does not tell the least size, where it should."""
+    appliance, table = workings.appliance, workings.rulebook.table("chimney.flue_size")
+    if table is None or appliance.kind == "open fire" or appliance.fuel == "pellets":
+        return ""
+    size = flue_size_of(workings)
+    if size is None or size.row is not None:
+        return ""
+    if not appliance.nominal_output:
+        return f"what {table.source.reference} asks for is not known without the appliance's output"
+    return f"{table.source.reference} ends below the appliance's output, so its maker has to size the flue"
 
 
 def _below_table(workings: Workings, say: Wording) -> str:

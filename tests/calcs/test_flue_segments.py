@@ -53,8 +53,8 @@ def test_a_single_segment_is_the_uniform_flue(flue):
 
 
 # The cut flue follows viscosity, conductivity and density along the pipe, the uncut one takes them at its
-# mean temperature. In an insulated flue temperatures move by under 2 % of the gas's excess over the air
-# around it, the draft by under 8 % of what uncooled gas would draw, the resistance by under 8 %.
+# mean temperature. In an insulated flue temperatures move by under 4 % of the gas's excess over the air
+# around it, the draft by under 10 % of what uncooled gas would draw, the resistance by under 10 %.
 @given(any_flue, st.floats(0.004, 0.05), st.floats(1, 12), st.sampled_from((0.5, 1.0)), st.integers(2, 12))
 def test_an_insulated_pipe_cut_in_equal_pieces_is_the_same_pipe(flue, mass_flow, length, correction, pieces):
     around = flue["outside_temperature"]
@@ -65,10 +65,10 @@ def test_an_insulated_pipe_cut_in_equal_pieces_is_the_same_pipe(flue, mass_flow,
     over = flue["flue_gas_temperature"] - around
     entering = one.outside_pressure / (flue["gas_constant"] * (flue["flue_gas_temperature"] + 273.15))
     uncooled = length * 9.81 * (one.air_density - entering)
-    assert many.mean_temperature == pytest.approx(one.mean_temperature, abs=0.02 * over)
-    assert many.outlet_temperature == pytest.approx(one.outlet_temperature, abs=0.02 * over)
-    assert many.theoretical_draft == pytest.approx(one.theoretical_draft, abs=0.08 * uncooled)
-    assert many.flow_resistance == pytest.approx(one.flow_resistance, rel=0.08)
+    assert many.mean_temperature == pytest.approx(one.mean_temperature, abs=0.04 * over)
+    assert many.outlet_temperature == pytest.approx(one.outlet_temperature, abs=0.04 * over)
+    assert many.theoretical_draft == pytest.approx(one.theoretical_draft, abs=0.1 * uncooled)
+    assert many.flow_resistance == pytest.approx(one.flow_resistance, rel=0.1)
 
 
 def test_a_usual_flue_in_four_pieces_keeps_its_draft_within_a_tenth_of_a_pascal():

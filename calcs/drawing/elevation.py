@@ -215,6 +215,8 @@ def _foot(canvas: Canvas, scene: Scene) -> None:
     note = "Seen from the side; framing cut through at the opening."
     if scene.assumed:
         note = "Parts marked not known are drawn at a likely size, not to scale."
+    elif scene.hip is not None:
+        note = "The ridge lies beside this section, cut through the opening."
     if scene.slope > 0:
         note = f"Uphill is on the left. {note}"
     canvas.text((LEFT + 150, y + 4), note, inks.NOTE, fill=inks.SOFT)

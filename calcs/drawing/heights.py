@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from calcs.drawing import inks
 from calcs.drawing.marks import along, upright
 from calcs.drawing.scene import LEFT, RIGHT, Scene
 from calcs.drawing.svg import Canvas, text_width
+from calcs.outlet_rules import Demand
 
 NEXT_TO_PIPE = 30.0
 #: A sixteenth of an inch, the finest figure of a drawing.
@@ -62,56 +65,49 @@ def _above_penetration(canvas: Canvas, scene: Scene) -> None:
     x = scene.centre + scene.opening / 2 * scene.scale + NEXT_TO_PIPE + 20
     canvas.line((scene.centre, base), (x + 8, base), stroke=inks.LINE, stroke_width="0.8")
     top = scene.at(0, scene.required)[1]
-    upright(
-        canvas,
-        x,
-        base,
-        top,
-        scene.say.dimension(termination.height_above_penetration, "up"),
-        ink=inks.REQUIRED,
-        side="right",
-    )
+    words = scene.say.dimension(termination.height_above_penetration, "up")
+    side = "right" if x + 8 + text_width(words, inks.DETAIL) < RIGHT + 20 else "on"
+    upright(canvas, x, base, top, words, ink=inks.REQUIRED, side=side)
 
 
 def _within_radius(canvas: Canvas, scene: Scene) -> None:
-    """The level distance to what is looked at within the radius, and the height over it."""
-    plan = scene.plan
-    over, radius = plan.limits.get("termination.above_radius"), plan.termination_radius
-    if over is None or over.minimum is None or radius is None:
+    """The level distance to what asks for most beside the chimney, and the height over it."""
+    demand = _beside(scene)
+    if demand is None or demand.place is None or demand.top is None or demand.over is None:
         return
-    target = _highest(scene, radius)
-    if target is None:
-        return
-    begin, distance, surface, words = target
-    level = surface + over.minimum
-    start, y = scene.at(-begin, level)
+    distance = math.hypot(*demand.place)
+    surface = scene.high_side + demand.top
+    level = surface + demand.over
+    edge = demand.name == "roof surface"
+    start, y = scene.at(-scene.outer / 2 if edge else 0.0, level)
     end = max(LEFT + 12, scene.at(-distance, level)[0])
     figures = chain_left(scene)
     foot = scene.at(-distance, surface)[1]
     x = min(end, figures - 30)
-    along(canvas, y, (start, end), words, ink=inks.REQUIRED, figure_to=figures - 8, past=x - 6)
+    words = _distance_words(scene, demand, distance)
+    along(canvas, y, (start, end), words, ink=inks.REQUIRED, figure_to=figures - 8, past=x - 6, begin=LEFT)
     if x < end:
         canvas.line((end, foot), (x - 6, foot), stroke=inks.LINE, stroke_width="0.8")
         canvas.line((end, y), (x - 6, y), stroke=inks.REQUIRED, stroke_width="1")
-    upright(canvas, x, foot, y, scene.say.dimension(over.minimum), ink=inks.REQUIRED, side="on")
+    if demand.over > 0:
+        upright(canvas, x, foot, y, scene.say.dimension(demand.over), ink=inks.REQUIRED, side="on")
 
 
-def _highest(scene: Scene, radius: float) -> tuple[float, float, float, str] | None:
-    """Highest part within the radius: where its distance begins, the distance, its height, its words."""
-    say, half = scene.say, scene.outer / 2
-    found: list[tuple[float, float, float, str]] = []
-    if scene.slope > 0 and scene.ridge is not None:
-        run = max(0.0, scene.ridge - half)
-        if run > radius:
-            reach = half + radius
-            found.append((half, reach, scene.roof_at(-reach), f"{say.dimension(radius)} radius"))
-        elif run > 0:
-            top = "ridge" if scene.plan.survey.roof_shape == "gable" else "upper edge"
-            found.append(
-                (0.0, scene.ridge, scene.roof_at(-scene.ridge), f"{say.dimension(scene.ridge)} to the {top}")
-            )
-    for one in scene.plan.survey.obstacles:
-        if one.distance - half <= radius:
-            height = scene.roof + one.height
-            found.append((0.0, one.distance, height, say.dimension(one.distance)))
-    return max(found, key=lambda one: one[2], default=None)
+def _beside(scene: Scene) -> Demand | None:
+    """The demand that asks for most over something beside the chimney."""
+    termination = scene.plan.termination
+    demands = termination.demands if termination else ()
+    beside = [one for one in demands if one.place is not None and math.hypot(*one.place) > scene.outer / 2]
+    return max(beside, key=lambda one: one.height, default=None)
+
+
+def _distance_words(scene: Scene, demand: Demand, distance: float) -> str:
+    """How far away it is, or the radius at whose edge the roof is highest."""
+    say = scene.say
+    if demand.name == "roof surface":
+        reach = distance - scene.outer / 2
+        radius = scene.plan.termination_radius
+        return f"{say.dimension(reach)} {'level' if radius is None else 'radius'}"
+    if demand.name in ("ridge", "upper edge"):
+        return f"{say.dimension(distance)} to the {demand.name}"
+    return say.dimension(distance)

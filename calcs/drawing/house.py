@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from calcs.drawing import inks
+from calcs.drawing.obstacles import draw_obstacles
 from calcs.drawing.scene import LEFT, RIGHT, Scene
-from calcs.drawing.svg import Canvas, Point, shortened
+from calcs.drawing.svg import Canvas, Point
 
 #: Members are drawn this thick where their thickness is not known [m].
 MEMBER_THICKNESS = 0.038
@@ -23,7 +24,7 @@ def draw_house(canvas: Canvas, scene: Scene) -> None:
     _ceiling(canvas, scene)
     _insulation(canvas, scene)
     _roof(canvas, scene)
-    _obstacles(canvas, scene)
+    draw_obstacles(canvas, scene)
     _captions(canvas, scene)
 
 
@@ -41,10 +42,8 @@ def _attic_air(canvas: Canvas, scene: Scene) -> None:
 
 def _roof_stops(scene: Scene, start: float, end: float) -> list[float]:
     """Distances at which the roof's outline bends, from one end to the other [m]."""
-    stops = [start, end]
-    if scene.ridge is not None and min(start, end) < -scene.ridge < max(start, end):
-        stops.insert(1, -scene.ridge)
-    return stops
+    low, high = min(start, end), max(start, end)
+    return sorted({start, end, *(x for x in scene.bends if low < x < high)}, reverse=start > end)
 
 
 def _floor(canvas: Canvas, scene: Scene) -> None:
@@ -107,7 +106,7 @@ def _under_roof(scene: Scene, start: float, end: float) -> list[Point]:
     if scene.slope > 0:
         reach = (scene.deck_underside - high) / scene.slope
         near = min(end, max(start, reach))
-        if scene.ridge is not None and scene.plan.survey.roof_shape == "gable":
+        if scene.ridge is not None and scene.two_sided:
             far = max(start, min(end, -(2 * scene.ridge + reach)))
     return [scene.at(start, low), scene.at(end, low), scene.at(near, high), scene.at(far, high)]
 
@@ -140,7 +139,7 @@ def _insulation(canvas: Canvas, scene: Scene) -> None:
     if scene.slope > 0:
         reach = (scene.deck_underside - scene.insulation_top) / scene.slope
         right = min(right, reach)
-        if scene.ridge is not None and scene.plan.survey.roof_shape == "gable":
+        if scene.ridge is not None and scene.two_sided:
             left = max(left, -(2 * scene.ridge + reach))
     half = guard_half(scene)
     for start, end in ((left, -half), (half, right)):
@@ -201,24 +200,6 @@ def _deck(canvas: Canvas, scene: Scene, start: float, end: float) -> None:
         stroke_width="2.6",
         stroke_linejoin="round",
     )
-
-
-def _obstacles(canvas: Canvas, scene: Scene) -> None:
-    for obstacle in scene.plan.survey.obstacles:
-        middle = -obstacle.distance
-        if middle - 0.2 < scene.x(LEFT):
-            continue
-        left, top = scene.at(middle - 0.2, scene.roof + obstacle.height)
-        beyond = middle + 0.2 < scene.upper_end
-        roof = min(scene.roof_at(middle - 0.2), scene.roof_at(middle + 0.2))
-        base = scene.at(middle, 0.0 if beyond else roof)[1]
-        canvas.rect(left, top, 0.4 * scene.scale, max(4.0, base - top), fill=inks.PAPER, stroke=inks.SOFT)
-        canvas.boxed_text(
-            (left + 0.2 * scene.scale, (top + base) / 2),
-            shortened(obstacle.name, 18),
-            inks.NOTE,
-            fill=inks.SOFT,
-        )
 
 
 def _captions(canvas: Canvas, scene: Scene) -> None:

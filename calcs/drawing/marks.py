@@ -54,8 +54,12 @@ def along(
     ink: str,
     figure_to: float,
     past: float,
+    begin: float = 4.0,
 ) -> None:
-    """Draw a level dimension; its figure stands on the line left of `figure_to`, or left of `past`."""
+    """Draw a level dimension; its figure stands on the line left of `figure_to`, or left of `past`.
+
+    A figure that would begin left of `begin` there stands above the line.
+    """
     left, right = min(ends), max(ends)
     canvas.line((left, y), (right, y), stroke=ink, stroke_width="1")
     _tick(canvas, (left, y), ink)
@@ -64,7 +68,7 @@ def along(
     edge = min(right, figure_to)
     fits = width + 24 <= edge - left
     outside = min(left, past) - width / 2 - 10
-    if fits or outside - width / 2 < 4:
+    if fits or outside - width / 2 < begin:
         place = (max((left + edge) / 2, width / 2 + 6), y if fits else y - 11)
     else:
         place = (outside, y)

@@ -78,11 +78,35 @@ class Scene:
         """Distance from the flue's centre line of a place on paper [m]."""
         return (px - self.centre) / self.scale
 
+    @property
+    def two_sided(self) -> bool:
+        """Whether the roof falls again past its ridge."""
+        return self.plan.survey.roof_shape in ("gable", "hip")
+
+    @property
+    def hip(self) -> float | None:
+        """How far uphill a hip cuts the slope before its ridge does [m]; None where none does."""
+        survey = self.plan.survey
+        if survey.roof_shape != "hip" or survey.eaves_distance is None or survey.hip_distance is None:
+            return None
+        reach = survey.hip_distance - survey.eaves_distance
+        return reach if self.ridge is not None and reach < self.ridge else None
+
+    @property
+    def bends(self) -> tuple[float, ...]:
+        """Where the roof's outline bends: at the ridge, or at both hips beside the flue [m]."""
+        if self.ridge is None:
+            return ()
+        return (-self.ridge,) if self.hip is None else (-self.hip, self.hip - 2 * self.ridge)
+
     def roof_at(self, x: float) -> float:
-        """Height of the roof's surface [m]; past a gable's ridge it falls again."""
-        if self.ridge is None or x >= -self.ridge:
-            return self.roof - self.slope * x
-        return self.roof + self.slope * self.ridge - self.slope * (-self.ridge - x)
+        """Height of the roof's surface [m]; past a ridge it falls again, a hipped end is level across."""
+        rise = -x
+        if self.ridge is not None:
+            rise = min(rise, 2 * self.ridge + x)
+        if self.hip is not None:
+            rise = min(rise, self.hip)
+        return self.roof + self.slope * rise
 
     @property
     def high_side(self) -> float:

@@ -68,7 +68,10 @@ def find_elbow_way(workings: Workings, connector: Limit | None = None) -> None:
         height = levels.first_joint - levels.collar
     wall = 0.0 if connector is None or connector.minimum is None else connector.minimum + collar / 2
     ways = _ways(bays, start, wall)
-    pairs = elbow_pairs(workings.chimney)
+    bend = workings.rulebook.value("connector.elbow_angle")
+    pairs = tuple(
+        pair for pair in elbow_pairs(workings.chimney) if bend is None or pair.angle_degrees <= bend
+    )
     found = _served(ways, pairs, math.inf if height is None else max(0.0, height))
     found = found or _served(ways, pairs, math.inf)
     best = min(found, key=lambda way: (way[1].elbows, round(way[1].run, 9), way[1].rise), default=None)

@@ -187,7 +187,12 @@ def _offset(workings: Workings) -> Iterator[Step]:
     yield _length("Straight length between them", f"L = (run - N) / sin {angle:g}°", "L", way.offset.between)
     yield _length("Run of the offset", f"N + L sin {angle:g}°", "", way.offset.run)
     yield _length("Rise of the offset", f"R + L cos {angle:g}°", "", way.offset.rise)
-    for key, says in (("chimney.offset_angle", "Greatest angle of an offset from the vertical"),):
+    for key, says, unit in (
+        ("connector.elbow_angle", "Greatest angle of an elbow of the connector", "°"),
+        ("connector.elbows", "Elbows the connector may have", ""),
+        ("chimney.offset_angle", "Greatest angle of an offset of the chimney from the vertical", "°"),
+        ("chimney.elbows", "Elbows the chimney may have", ""),
+    ):
         rule = workings.rulebook.find(key)
         if rule is not None:
-            yield Step(says, result=rule.value, unit="°", source=rule.source)
+            yield Step(says, result=rule.value, unit=unit, source=rule.source)

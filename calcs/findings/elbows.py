@@ -26,20 +26,29 @@ def offset(workings: Workings, say: Wording) -> Finding | None:
         return _without(workings, say, way)
     stays = _stays(workings, say, way)
     does = f"{stays} {_carry(workings, say, way, way.offset)}"
-    short = _short(workings, say, way, way.offset)
     left = way.height_left
-    if short:
+    if short := _short(workings, say, way, way.offset):
         return Finding("offset", Outcome.FAIL, f"{does} {short}", left)
-    if left is None or way.height is None:
-        words = (
-            "Whether the room has the height is not known: enter the heights of the collar and the ceiling."
-        )
-        return Finding("offset", Outcome.UNKNOWN, f"{does} {words}")
+    if open_question := _open_question(workings, left):
+        return Finding("offset", Outcome.UNKNOWN, f"{does} {open_question}", left)
     again = (
         f"To plan it so, survey the flue centre at {say.length(way.centre or 0.0)} from the "
         f"{ways_of(workings.survey).wall} and count two more elbows in the connector."
     )
     return Finding("offset", Outcome.PASS, f"{does} {again} {_attic(workings, say)}".strip(), left)
+
+
+def _open_question(workings: Workings, left: float | None) -> str:
+    """Say what has to be known before the offset can be counted on, "" for nothing."""
+    if workings.rulebook.find("connector.elbow_angle") is None:
+        return (
+            "The rule book does not say how far a connector may bend: ask the authority having jurisdiction."
+        )
+    if left is None:
+        return (
+            "Whether the room has the height is not known: enter the heights of the collar and the ceiling."
+        )
+    return ""
 
 
 def _without(workings: Workings, say: Wording, way: ElbowWay) -> Finding:

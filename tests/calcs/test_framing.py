@@ -205,6 +205,8 @@ def test_it_names_the_input_it_refuses(changes, named):
         (lambda: cut_list(0.5, 0.6, "2x6"), "opening"),
         (lambda: cut_list(0.5, 0.3, "2x7"), "stock"),
         (lambda: cut_list(-0.5, 0.3, "2x6"), "bay_clear"),
+        (lambda: cut_list(0.5, 0.3, "2x6", members_cut=-1), "members_cut"),
+        (lambda: nearest_fit(FIRST, SPACING, THICK, BOX, 1.0, members_cut=-1), "members_cut"),
     ],
 )
 def test_every_function_names_the_input_it_refuses(call, named):

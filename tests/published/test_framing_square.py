@@ -65,3 +65,21 @@ def test_headers_by_their_span(feet, headers, hangers):
     header = cut_list(feet * 12 * INCH, 14 * INCH, "2x8")[0]
     assert header.count == headers
     assert ("hangers" in header.note) is hangers
+
+
+# IRC R502.10 and R802.9, 2012 (read): trimmers that carry a header are doubled unless it stands within 3 ft
+# of their bearing; where that was not measured they are doubled.
+@pytest.mark.parametrize(("from_bearing", "doubled"), [(None, True), (4, True), (3, False), (1, False)])
+def test_the_joists_beside_a_cut_one_are_doubled_unless_the_bearing_is_near(from_bearing, doubled):
+    bearing = None if from_bearing is None else from_bearing * 12 * INCH
+    header, block = cut_list(22.5 * INCH, 14 * INCH, "2x6", members_cut=1, from_bearing=bearing)
+    assert (header.count, block.count) == (2, 2)
+    assert ("double the joist on each side" in header.note) is doubled
+    assert "hang the cut joist's ends" in header.note
+
+
+# IRC R502.10, 2012 (read): a header over 4 ft asks for double trimmers wherever it stands.
+def test_a_long_header_doubles_its_trimmers_near_the_bearing_too():
+    header = cut_list(5 * 12 * INCH, 14 * INCH, "2x8", members_cut=1, from_bearing=12 * INCH)[0]
+    assert header.count == 4
+    assert "double the trimmers" in header.note

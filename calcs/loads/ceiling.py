@@ -74,19 +74,29 @@ def framing(workings: Workings, say: Wording) -> list[LoadItem]:
             f"{FRAMING_NAILS_PER_END} in each end of {len(pieces)} pieces, and spares",
         ),
     ]
+    return [*items, *_cut_joist(workings, stock), *_hangers(workings, say)]
+
+
+def _cut_joist(workings: Workings, stock: str) -> list[LoadItem]:
+    """What doubles the joists beside the one that is cut: as long as they are, which nobody measured."""
+    if not workings.members_cut:
+        return []
+    note = "one beside the joist on each side of the cut, from bearing to bearing: measure the joists"
+    return [LoadItem(f"{stock} lumber, as long as the joists", 2, "length", note)]
+
+
+def _hangers(workings: Workings, say: Wording) -> list[LoadItem]:
     hung = sum(
         cut.count for cut in workings.cut_list if cut.name == "header" and cut.length > HANGER_SPAN + 1e-9
     )
+    reasons = []
     if hung:
-        items.append(
-            LoadItem(
-                "joist hanger",
-                2 * hung,
-                "piece",
-                f"one at each end of {hung} headers longer than {say.height(HANGER_SPAN)}",
-            )
-        )
-    return items
+        reasons.append(f"one at each end of {hung} headers longer than {say.height(HANGER_SPAN)}")
+    if workings.members_cut:
+        reasons.append("one for each end of the joist that is cut")
+    if not reasons:
+        return []
+    return [LoadItem("joist hanger", 2 * (hung + workings.members_cut), "piece", "; ".join(reasons))]
 
 
 def attic(workings: Workings, say: Wording) -> list[LoadItem]:

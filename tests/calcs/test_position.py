@@ -239,3 +239,10 @@ def test_a_box_too_wide_even_for_one_cut_joist_is_refused():
     plan = plan_of(member_spacing=7 * INCH)
     assert plan.members_cut == 0
     assert "not even with one joist cut" in finding(plan, "position").sentence
+
+
+def test_a_cut_joist_loads_what_doubles_its_neighbours_and_hangs_its_ends():
+    loaded = {item.name: item.quantity for item in plan_of(**JOISTS).load_list}
+    assert loaded["2x6 lumber, as long as the joists"] == 2
+    assert loaded["joist hanger"] == 2
+    assert not any("as long as the joists" in item.name for item in plan_of().load_list)

@@ -107,6 +107,7 @@ def _ways(bays: Bays, start: float, wall: float) -> list[tuple[int, float, float
         least = max(least, wall)
         if most < least - EQUAL_WITHIN:
             continue
+        most = max(least, most)
         if least > start:
             ways.append((1, least - start, most - start))
         elif most < start:

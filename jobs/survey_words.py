@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 from typing import Any
 
 from calcs.clearance import protections
@@ -12,8 +11,7 @@ from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
 from jobs.forms.survey_rows import OBSTACLE_KINDS
-from jobs.forms.survey_sections import LABELS, MORE_WITHOUT_RULE, ONLY_BY_RULE, ONLY_WITH, SECTIONS
-from jobs.forms.surveys import unruled
+from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS, places, unruled
 from jobs.models import Survey
 
 
@@ -36,12 +34,15 @@ class AnswerSection:
 
 def survey_words(survey: Survey) -> list[AnswerSection]:
     """Return a survey part by part, without what means nothing beside its other answers."""
+    book = load_rulebook(survey.installation.site.rule_book)
+    less = unruled(book, ONLY_BY_RULE)
     sections = []
     for section in SECTIONS:
-        names = [
-            *filter(partial(_matters, survey), section.fields),
-            *filter(partial(_told, survey), section.more),
+        fields, more = places(section, book)
+        matter = [
+            name for name in fields if _matters(survey, name) and (name not in less or _told(survey, name))
         ]
+        names = [*matter, *(name for name in more if _told(survey, name))]
         if answers := [_answer(survey, name) for name in names if name != "notes"]:
             sections.append(AnswerSection(section.title, answers))
     if survey.hearth_layers:
@@ -53,10 +54,7 @@ def survey_words(survey: Survey) -> list[AnswerSection]:
 
 def _matters(survey: Survey, name: str) -> bool:
     only = ONLY_WITH.get(name)
-    if only and getattr(survey, only.column) not in only.answers:
-        return False
-    book = load_rulebook(survey.installation.site.rule_book)
-    return name not in unruled(book, ONLY_BY_RULE | MORE_WITHOUT_RULE) or _told(survey, name)
+    return only is None or getattr(survey, only.column) in only.answers
 
 
 def _told(survey: Survey, name: str) -> bool:

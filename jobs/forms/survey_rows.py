@@ -108,7 +108,7 @@ class LayerForm(RowForm):
         return {
             "thickness": QuantityFormField(system=system, required=False, label="Thickness"),
             "resistance": QuantityFormField(
-                kind="thermal resistance", system=system, required=False, label="R, where its sheet gives one"
+                kind="thermal resistance", system=system, required=False, label="or R, by its sheet"
             ),
         }
 

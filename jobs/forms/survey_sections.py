@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+from calcs.rulebook import RuleBook
 
 
 @dataclass(frozen=True)
@@ -81,15 +84,14 @@ SECTIONS = (
         "Air for the fire",
         "What the fire burns has to come in, through the house's own leaks or through vents that stay open.",
         ("air_permeability", "air_vent_area"),
-        more_title="Vents that stay open, for the draft",
     ),
     SurveySection(
         "outside",
         "Draft",
         "The altitude comes from the site.",
         ("outside_temperature",),
-        ("room_temperature", "attic_temperature", "exposure", "fuel_moisture"),
-        "More for the draft: room and attic, wind, water in the fuel",
+        ("room_temperature", "attic_temperature", "exposure", "fuel_moisture", "air_vent_area"),
+        "More for the draft: room and attic, wind, water in the fuel, vents",
     ),
     SurveySection("notes", "Notes", "", ("notes",)),
 )  # fmt: skip
@@ -108,7 +110,7 @@ ONLY_WITH = {
     "eaves_distance": _HIP,
     "hip_distance": _HIP,
 }
-#: Figures that every plan may use but only some rule books ask for; elsewhere they stand under more.
+#: Figures that every plan may use but only some rule books ask for; elsewhere they stand under more alone.
 MORE_WITHOUT_RULE = {"air_vent_area": "air_supply.permeability"}
 #: Figures that only some rule books ask for, by the rule that does.
 ONLY_BY_RULE = {
@@ -174,9 +176,8 @@ LABELS = {
 
 #: A text in braces is for imperial sites before the bar, for metric ones behind it.
 HELP = {
-    "placement": "Across a corner, face it: the wall on your right counts as the wall behind, the one on "
-    "your left as the left wall.",
-    "corner_wall": "Square to that wall. With the width on the sheet it gives the flue centre too.",
+    "corner_wall": "Square to that wall. Face the corner: the wall on your right counts as the wall behind, "
+    "the one on your left as the left wall.",
     "rear_wall": "From its rearmost part, level, to the combustible wall itself.",
     "front_space": "To the nearest furniture or wall.",
     "wall_to_flue_centre": "Drop a plumb line through the middle of the collar and measure to it.",
@@ -207,3 +208,17 @@ HELP = {
     "hearth_side": "The smaller of the two sides.",
     "outside_temperature": "A mild day draws worst: plan for the warmest day of fires, often {59 °F|15 °C}.",
 }
+
+
+def places(section: SurveySection, book: RuleBook) -> tuple[list[str], list[str]]:
+    """Return a section's figures under a rule book: those asked for, and those under more."""
+    less = unruled(book, MORE_WITHOUT_RULE)
+    return (
+        [name for name in section.fields if name not in less],
+        [name for name in section.more if name not in MORE_WITHOUT_RULE or name in less],
+    )
+
+
+def unruled(book: RuleBook, by_rule: Mapping[str, str]) -> set[str]:
+    """Return the figures whose rule this rule book does not hold."""
+    return {name for name, rule in by_rule.items() if book.find(rule) is None}

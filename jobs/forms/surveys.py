@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,7 +22,7 @@ from calcs.wording import in_units
 from jobs.forms.bases import ModelForm
 from jobs.forms.measures import MeasureFormField
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
-from jobs.forms.survey_sections import HELP, LABELS, MORE_WITHOUT_RULE, ONLY_BY_RULE, ONLY_WITH, SECTIONS
+from jobs.forms.survey_sections import HELP, LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS, places, unruled
 from jobs.models import Exposure, Survey
 from jobs.models.base import QuantityField
 from jobs.models.survey import ProtectedSides
@@ -99,7 +99,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
 
     class Meta:
         model = Survey
-        fields = [name for section in SECTIONS for name in (*section.fields, *section.more)]
+        fields = list(dict.fromkeys(one for part in SECTIONS for one in (*part.fields, *part.more)))
         labels = LABELS
         help_texts = HELP
         widgets = {"notes": forms.Textarea({"rows": 3})}
@@ -110,7 +110,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         book = load_rulebook(site.rule_book)
         for name in unruled(book, ONLY_BY_RULE):
             del self.fields[name]
-        self._less = unruled(book, MORE_WITHOUT_RULE)
+        self._book = book
         self.use_field("roof_rise", SlopeFormField(system=self.system, required=False))
         self.fields["connector_elbows"].widget = forms.TextInput(
             {"inputmode": "numeric", "autocomplete": "off"}
@@ -158,8 +158,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         """Return the parts of the form in the order of the work."""
         for section in SECTIONS:
             hint = in_units(section.hint, self.system)
-            fields = self._asked(name for name in section.fields if name not in self._less)
-            more = self._asked((*section.more, *(name for name in section.fields if name in self._less)))
+            fields, more = (self._asked(names) for names in places(section, self._book))
             if fields or more:
                 yield Section(section.key, section.title, hint, fields, more, section.more_title)
 
@@ -182,8 +181,3 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         What this site's rule book does not ask for stays as it was stored too.
         """
         return {name: getattr(self.instance, name) for name in self._meta.fields or ()}
-
-
-def unruled(book: RuleBook, by_rule: Mapping[str, str]) -> set[str]:
-    """Return the figures whose rule this rule book does not hold."""
-    return {name for name, rule in by_rule.items() if book.find(rule) is None}

@@ -13,7 +13,7 @@ import pytest
 from django.conf import settings
 
 ROOT = Path(settings.BASE_DIR)
-VERBS = ["setup", "demo", "test", "backup", "restore", "lock"]
+VERBS = ["setup", "demo", "test", "bench", "backup", "restore", "lock"]
 #: Every address in the tree is loopback, invented, or the name of an XML language; none is fetched from.
 FETCHED = re.compile(
     r"""(https?://(?!127\.0\.0\.1|localhost|www\.w3\.org/|testserver|\{|stoves['":]|me\b)(?![\w.-]*\.example\b)[\w.-]+"""

@@ -1,0 +1,1 @@
+"""What the calculations cost, beside plain ways to the same answers."""

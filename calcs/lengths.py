@@ -148,7 +148,7 @@ def parse_measure(text: str, default_unit: str = "in") -> tuple[float, float | N
     if bare:
         raise UnitError("tolerance_unit", f"Write “{bare.strip()}” with its unit as well.")
     metres, tolerance = parse_length(value, default_unit), parse_length(off, units[0] or default_unit)
-    if metres and tolerance > abs(metres):
+    if tolerance > abs(metres):
         raise UnitError("tolerance", f"± “{off.strip()}” is more than the length itself; check its unit.")
     return metres, tolerance
 

@@ -16,6 +16,7 @@ from calcs.records import from_plain, to_plain
 from calcs.roof import RoofOpening, RoofPassage
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
+from calcs.sensitivity import Doubt, doubts_of
 from calcs.shield import Panel, ShieldFit
 from calcs.steps import Step
 from calcs.survey import Appliance, Chimney, Survey
@@ -78,6 +79,9 @@ class Plan:
     elbows: ElbowWay | None = None
     #: Clear way through deck and rafters; a plan kept before it was reckoned has none.
     roof_passage: RoofPassage | None = None
+
+    #: Verdicts and loads that turn within the tolerance of one measure.
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def verdict(self) -> Outcome:
@@ -173,6 +177,7 @@ def make_plan(
         checks=reckoned.checks,
         findings=reckoned.findings,
         load_list=load_list,
+        doubts=doubts_of(reckoned, say) if survey.tolerances else (),
         termination_radius=rulebook.value("termination.radius"),
         unknowns=workings.missing.sentences(),
         **results,

@@ -29,6 +29,8 @@ _SIDES = {
 def walls(workings: Workings, say: Wording, limits: dict[str, Limit]) -> list[LoadItem]:
     """Wall protections that the clearances of this plan count on, with their spacers."""
     survey, appliance = workings.survey, workings.appliance
+    if not (survey.rear_protection or survey.side_protection or survey.connector_protection):
+        return []
     names = {one.key: one.name for one in protections(workings.rulebook)}
     found = [(survey.rear_protection, 1, appliance.width, "for the wall behind the appliance")]
     if survey.protected_sides:

@@ -107,7 +107,7 @@ def solve_flue(
     Parameters
     ----------
     mass_flow : float
-        Mass flow of the flue gas, from 0.00001 to 10 [kg/s]
+        Mass flow of the flue gas, from 0.00001 to 1000 [kg/s]
     flue_gas_temperature : float
         Temperature of the gas where it enters, from -50 to 1000 [degrees Celsius]
     inner_diameter : float
@@ -119,11 +119,11 @@ def solve_flue(
     height : float
         Height of the outlet over the entry, from 0 to 500: it draws [m]
     thermal_resistance : float
-        Thermal resistance of the wall referred to the inner surface, from 0 to 20 [m2K/W]
+        Thermal resistance of the wall referred to the inner surface, from 0 to 1e+06 [m2K/W]
     roughness : float
         Mean roughness of the inner wall, from 0 to 0.05 and to 0.05 of the inner diameter [m]
     zeta : float
-        Sum of the single resistances, from 0 to 1000 [-]
+        Sum of the single resistances, from 0 to 10000 [-]
     gas_constant : float
         Gas constant of the flue gas, from 150 to 600 [J/(kg K)]
     heat_capacity : float
@@ -133,9 +133,9 @@ def solve_flue(
     outside_temperature : float
         Temperature of the outside air, from -70 to 60 [degrees Celsius]
     surrounding_temperature : float
-        Temperature around the flue, from -70 to 150 [degrees Celsius]
+        Temperature around the flue, from -70 to 1000 [degrees Celsius]
     external_coefficient : float
-        Heat transfer coefficient outside, alpha_a, from 0.1 to 1000: 8 indoors, 23 outdoors [W/(m2 K)]
+        Heat transfer coefficient outside, alpha_a, from 0.1 to 1e+06: 8 indoors, 23 outdoors [W/(m2 K)]
     flow_safety : float
         S_E, flow safety coefficient, from 1 to 5 [-]
     correction : float

@@ -140,7 +140,7 @@ def test_the_usual_safety_and_correction_need_not_be_given():
 
 
 @pytest.mark.parametrize("name", FLUE)
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, None, "", -1e6, 1e6])
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, None, "", -1e7, 1e7])
 def test_it_names_the_input_that_cannot_be(name, value):
     with pytest.raises(ValueError, match=rf"^{name}:"):
         solved(**{name: value})

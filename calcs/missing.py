@@ -95,6 +95,7 @@ _NAMES: Mapping[str, tuple[str, str]] = {
     "appliance.minimum_gas_mass_flow": ("Flue-gas mass flow at the least output", _APPLIANCE),
     "appliance.minimum_output_draft": ("Least draft of the appliance at its least output", _APPLIANCE),
     "appliance.draught_stabiliser": ("Whether the appliance has a draught stabiliser", _APPLIANCE),
+    "appliance.smoke_exempt": ("Whether the appliance is exempt in smoke control areas", _APPLIANCE),
     "appliance.hearth_resistance": (
         "Thermal resistance the floor protection must have",
         "read it from the appliance's sheet, 0 where it asks for none,",

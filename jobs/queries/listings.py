@@ -34,7 +34,7 @@ _APPLIANCE = inputs.Appliance(
     minimum_output=4000.0, flue_gas_temperature=250.0, flue_gas_mass_flow=0.007, flue_gas_co2=0.09,
     efficiency=0.78, least_draft=12.0, minimum_gas_temperature=180.0, minimum_gas_mass_flow=0.004,
     minimum_output_draft=8.0, draught_stabiliser=False, hearth_resistance=0.14, hearth_front=0.4,
-    hearth_side=0.2, hearth_below_100=True,
+    hearth_side=0.2, hearth_below_100=True, smoke_exempt=True,
 )  # fmt: skip
 _CHIMNEY = inputs.Chimney(
     inner_diameter=0.15, outer_diameter=0.25, clearance=0.05, support_size=0.35, support_projection=0.08,

@@ -164,6 +164,7 @@ class Survey(_Record):
     protected_sides: str = ""
     # Flue centre and ceiling framing, both measured from the wall the members are counted from: the left
     # wall when the members run front to back, the wall behind the appliance when they run side to side.
+    # Facing a corner, the wall on the left counts as the left wall, the one on the right as the wall behind.
     wall_to_flue_centre: float | None = None
     wall_to_first_member: float | None = None
     member_spacing: float | None = None

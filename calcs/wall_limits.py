@@ -64,12 +64,13 @@ def appliance_clearance(workings: Workings, side: str) -> Clearance | None:
 
     Notes
     -----
-    In a corner one figure holds towards both walls, so the one with the lesser protection rules.
+    In a corner one figure holds towards both walls, so the one with the lesser protection rules. Facing the
+    corner, the wall on the left counts as the left wall, the one on the right as the wall behind.
     """
     base = _unprotected(workings, {**SIDES, **CORNER_SIDES}[side])
     if base is None or base.minimum is None:
         return None
-    walls = ("rear", "corner side") if side == "corner" else (side,)
+    walls = ("rear", "left") if side == "corner" else (side,)
     each = [_with_protection(workings, base.minimum, base.source, wall) for wall in walls]
     return max(each, key=lambda one: one.required)
 
@@ -96,8 +97,6 @@ def _protection(workings: Workings, side: str) -> str:
     survey = workings.survey
     if side == "rear":
         return survey.rear_protection
-    if side == "corner side":
-        return survey.side_protection if survey.protected_sides else ""
     return survey.side_protection if survey.protected_sides in {side, "both"} else ""
 
 

@@ -128,7 +128,8 @@ def test_an_unlisted_appliance_keeps_the_larger_of_back_and_side():
         ("metal_ventilated", "metal_ventilated", "both", 12),
         ("metal_ventilated", "metal_ventilated", "left", 12),
         ("metal_ventilated", "", "", 36),
-        ("", "metal_ventilated", "right", 36),
+        ("", "metal_ventilated", "left", 36),
+        ("metal_ventilated", "metal_ventilated", "right", 36),
     ],
 )
 def test_a_protection_counts_where_both_walls_of_the_corner_have_one(rear, side, sides, asked):

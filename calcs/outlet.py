@@ -95,7 +95,8 @@ def openings_of(workings: Workings) -> tuple[list[Obstacle], list[Obstacle]]:
     survey = workings.survey
     openings = [one for one in survey.obstacles if one.kind == "opening"]
     within = workings.rulebook.value("termination.opening_distance")
-    if within is None or not workings.levels.slope or survey.ridge_distance is None:
+    counted = within is not None and workings.rulebook.find("termination.below_opening") is not None
+    if within is None or not counted or not workings.levels.slope or survey.ridge_distance is None:
         return openings, []
     reach = within + (workings.chimney.outer_diameter or 0.0) / 2 + EQUAL_WITHIN
     ridge = survey.ridge_distance

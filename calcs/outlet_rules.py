@@ -200,12 +200,20 @@ def _diagram_demands(outlet: Outlet) -> list[Demand]:
         for point in outlet.within(faces, within):
             told = f"{_plain(point.name)} within {format_both(within)}: {{over}} over its top is {{height}}."
             demands.append(outlet.above(point, over, rule, told))
-    rule, over = _needed(book, "termination.above_opening")
+    return [*demands, *_below_openings(outlet)]
+
+
+def _below_openings(outlet: Outlet) -> list[Demand]:
+    """Heights over openings that may lie higher up the same slope, where the rule book counts them."""
+    below = outlet.rulebook.find("termination.below_opening")
+    if below is None or not outlet.openings_uphill:
+        return []
+    _, over = _needed(outlet.rulebook, "termination.above_opening")
+    demands = []
     for face in outlet.openings_uphill:
-        _, y = face.corners[0]
-        point = HighPoint(0.0, y, face.height, face.name, face.kind)
+        point = HighPoint(0.0, face.corners[0][1], face.height, face.name, face.kind)
         told = f"{_plain(point.name)} may lie higher up the same slope, where it counts at any distance: "
-        demands.append(outlet.above(point, over, rule, told + "{over} over its top is {height}."))
+        demands.append(outlet.above(point, over, below, told + "{over} over its top is {height}."))
     return demands
 
 

@@ -1,10 +1,13 @@
 """The roof in a plan: its surface, what stands near the outlet, the brace and the opening near the ridge."""
 
+import json
 import math
 
 import pytest
 
 from calcs.checks import Outcome
+from calcs.drawing import elevation_svg, roof_plan_svg
+from calcs.plan import Plan
 from calcs.survey import Obstacle
 from tests.calcs.houses import FOOT, INCH, finding, plan_of
 
@@ -110,3 +113,122 @@ def test_a_hole_is_not_told_as_known_without_the_deck():
     plan = plan_of(deck_thickness=None)
     assert finding(plan, "roof opening").outcome is Outcome.UNKNOWN
     assert "roof.opening.along" not in plan.limits
+
+
+HIP = {"roof_shape": "hip", "eaves_distance": 4 * FOOT, "hip_distance": 9 * FOOT}
+
+
+def test_a_hip_roof_is_planned_with_and_without_its_end_measured():
+    bare = plan_of(roof_shape="hip")
+    assert bare.termination.height_above_penetration == plan_of().termination.height_above_penetration
+    assert "reckoned as a gable" in finding(bare, "termination").sentence
+    measured = plan_of(**HIP)
+    assert measured.sections.pieces
+    assert "the slope of the other sides" in finding(measured, "termination").sentence
+    assert measured.verdict == bare.verdict == plan_of().verdict
+
+
+def test_an_opening_over_a_hip_is_refused_with_how_far_to_move():
+    # The opening is 14 in square; the hip passes 10 in beside the flue.
+    close = {**HIP, "hip_distance": 4 * FOOT + 10 * INCH}
+    found = finding(plan_of(**close), "roof opening")
+    assert found.outcome is Outcome.FAIL
+    assert "at least 4 in along the ridge" in found.sentence
+    assert finding(plan_of(**{**HIP, "hip_distance": 4 * FOOT + 14 * INCH}), "roof opening").outcome is (
+        Outcome.PASS
+    )
+    low = plan_of(**close, attic_height=10 * INCH)
+    assert low.enclosure == ()
+    assert "under the hip has two slopes" in finding(low, "attic shield").sentence
+
+
+def test_a_flue_on_the_hipped_end_is_told_apart():
+    with pytest.raises(ValueError, match=r"^survey\.hip_distance: .* stands on the hipped end"):
+        plan_of(roof_shape="hip", eaves_distance=3.0, hip_distance=2.0)
+
+
+@pytest.mark.parametrize("kind", ["dormer", "parapet", "neighbour"])
+def test_what_is_no_building_counts_as_well(kind):
+    plan = plan_of(obstacles=(Obstacle("part", 1.5, 2.5, kind),))
+    assert plan.termination.governed_by == "part"
+
+
+def test_an_opening_that_may_lie_up_the_slope_counts_beyond_the_distance():
+    window = Obstacle("rooflight", 3.0, 1.4, "opening")
+    common = {"ridge_distance": 3.5, "attic_height": 2.5}
+    assert plan_of("uk", **common, obstacles=(window,)).termination.governed_by == "rooflight"
+    beyond = Obstacle("rooflight", 4.0, 1.4, "opening")
+    assert plan_of("uk", **common, obstacles=(beyond,)).termination.governed_by != "rooflight"
+    below = Obstacle("rooflight", 3.0, -0.5, "opening")
+    assert plan_of("uk", **common, obstacles=(below,)).termination.governed_by != "rooflight"
+
+
+def test_headers_in_the_roof_are_laid_out():
+    # 14 in level are 15.652 in along 6/12; rafters 5 1/2 in deep add half of that between square headers.
+    sentence = finding(plan_of(), "roof opening").sentence
+    assert "One within 7 in of the plumb point is headed off" in sentence
+    assert "15 11/16 in clear along the slope where headers stand plumb" in sentence
+    assert "18 7/16 in where they stand square to the rafters" in sentence
+    assert "square to the rafters" not in finding(plan_of(rafter_depth=None), "roof opening").sentence
+
+
+def test_the_sum_behind_the_outlet_is_told():
+    # The ridge rises 39 1/2 in above the uphill side of a 10 in pipe, 79 in away.
+    assert (
+        "It rises 39 1/2 in above that point, with 24 in over it"
+        in finding(plan_of(), "termination").sentence
+    )
+    assert "rises" not in finding(plan_of(roof_rise=1.0), "termination").sentence
+
+
+def _figures(plan, topic):
+    return {step.symbol: step.result for step in plan.working[topic] if step.symbol}
+
+
+def test_the_steps_of_the_outlet_add_up():
+    plan = plan_of(obstacles=(Obstacle("dormer", 2.0, 3.0, "dormer"),))
+    figures = _figures(plan, "termination")
+    assert figures["H2"] == pytest.approx(figures["h2"] + figures["o2"])
+    assert figures["h2"] == pytest.approx(figures["d"] * math.tan(math.radians(figures["α"])) - figures["p"])
+    assert figures["H3"] == pytest.approx(figures["h3"] + figures["o3"])
+    assert figures["H"] == max(figures["H1"], figures["H2"], figures["H3"])
+    assert figures["H"] == plan.termination.height_above_penetration
+
+
+def test_the_steps_of_attic_and_hole_add_up():
+    plan = plan_of(attic_height=10.5 * INCH)
+    shield, panels = _figures(plan, "attic shield"), _figures(plan, "enclosure")
+    assert (
+        shield["h_low"] == pytest.approx(shield["h"] - shield["v"]) == pytest.approx(plan.shield.height_low)
+    )
+    assert panels["t"] == plan.enclosure[0].thickness
+    hole = _figures(plan, "roof opening")
+    assert hole["b"] == pytest.approx(hole["D"] + 2 * hole["c"])
+    assert hole["l"] == pytest.approx(hole["b"] / math.cos(math.radians(hole["α"])))
+    stands = plan_of().working["insulation"][-1].result
+    assert stands == pytest.approx(finding(plan_of(), "insulation").room + 2 * INCH)
+
+
+@pytest.mark.parametrize("code", ["us", "ca", "uk"])
+@pytest.mark.parametrize(
+    "survey", [{}, {"roof_shape": "flat", "roof_rise": None, "ridge_distance": None}, HIP], ids=str
+)
+def test_every_step_has_a_figure_in_si_and_the_plan_survives_being_kept(code, survey):
+    plan = plan_of(code, **survey)
+    for topic in ("roof opening", "termination", "attic shield"):
+        assert plan.working[topic]
+        assert all(math.isfinite(step.result) and step.unit in {"m", "deg"} for step in plan.working[topic])
+    assert Plan.from_dict(json.loads(json.dumps(plan.to_dict()))) == plan
+
+
+def test_a_plan_kept_before_the_passage_was_reckoned_still_loads():
+    kept = plan_of().to_dict()
+    kept.pop("roof_passage")
+    kept["termination"].pop("reach")
+    for demand in kept["termination"]["demands"]:
+        for name in ("top", "over", "place"):
+            demand.pop(name)
+    loaded = Plan.from_dict(kept)
+    assert loaded.roof_passage is None
+    for draw in (elevation_svg, roof_plan_svg):
+        assert draw(loaded).startswith("<svg")

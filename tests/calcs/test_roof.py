@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calcs.roof import pitch_angle, roof_opening, slope_factor
+from calcs.roof import pitch_angle, roof_opening, roof_passage, slope_factor
 
 rises = st.floats(0, 60)
 diameters = st.floats(0.05, 1)
@@ -47,6 +47,41 @@ def test_a_square_cut_hole_keeps_the_clearance_through_the_whole_deck(d, c, p, t
     angle = math.radians(p)
     free_at_both_faces = hole.along_square_cut * math.cos(angle) - t * math.sin(angle)
     assert free_at_both_faces == pytest.approx(d + 2 * c)
+
+
+@given(diameters, clearances, pitches, thicknesses, st.floats(0, 0.3))
+def test_deck_and_headers_stay_clear_of_the_pipe_through_their_whole_depth(d, c, p, t, r):
+    way = roof_passage(d, c, p, t, r)
+    angle, half = math.radians(p), d / 2 + c
+
+    def level(along: float, up: float) -> float:
+        """Level distance from the pipe's axis of a point along the slope and above the deck's underside."""
+        return along * math.cos(angle) - up * math.sin(angle)
+
+    for up in (0.0, t):
+        assert level(way.deck_up, up) >= half - 1e-9
+        assert level(-way.deck_down, up) <= -half + 1e-9
+    for up in (0.0, -r):
+        assert level(way.square_header_up, up) >= half - 1e-9
+        assert level(-way.square_header_down, up) <= -half + 1e-9
+    # Not a hair's breadth more than that: one corner of each touches the clearance.
+    assert level(way.deck_up, t) == pytest.approx(half)
+    assert level(-way.deck_down, 0.0) == pytest.approx(-half)
+    assert level(way.square_header_up, 0.0) == pytest.approx(half)
+    assert level(-way.square_header_down, -r) == pytest.approx(-half)
+
+
+@given(diameters, clearances, pitches, thicknesses, st.floats(0, 0.3))
+def test_the_passage_agrees_with_the_hole(d, c, p, t, r):
+    way, hole = roof_passage(d, c, p, t, r), roof_opening(d, c, p, t)
+    assert way.deck_down + way.deck_up == pytest.approx(hole.along_square_cut)
+    assert way.between_plumb_headers == pytest.approx(hole.along_plumb_cut)
+    assert way.between_square_headers >= way.between_plumb_headers - 1e-12
+
+
+def test_it_names_a_rafter_depth_it_refuses():
+    with pytest.raises(ValueError, match="rafter_depth"):
+        roof_passage(0.25, 0.05, 20, 0.012, -0.1)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,8 @@ import math
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPoint, Polygon, box
+from shapely.ops import unary_union
 
 from calcs.shield import Panel, enclosure_panels, plywood_sheets, shield_fit
 
@@ -68,6 +69,66 @@ def test_the_side_panel_is_a_true_shape_with_its_trapezoid_area(inside, low, ris
     shape = Polygon(side.corners)
     assert shape.is_valid
     assert shape.area == pytest.approx(side.width * (side.height_left + side.height_right) / 2)
+
+
+def corners_in_place(inside, low, rise, thickness):
+    """The panels put up as they are named: each corner as (across the slope, uphill, height).
+
+    The clear square lies from 0 to `inside` either way; uphill is the second of the three.
+    """
+    low_panel, high_panel, side = panels(inside, low, rise, thickness)
+    solids = []
+    for panel, inner, way in ((low_panel, 0.0, -1), (high_panel, inside, 1)):
+        faces = (inner, inner + way * panel.thickness)
+        # The longer face is the uphill one of the two.
+        tall, short = max(faces), min(faces)
+        solids.append(
+            [
+                (x, y, z)
+                for x in (0.0, panel.width)
+                for y, top in ((tall, panel.height_left), (short, panel.height_short))
+                for z in (0.0, top)
+            ]
+        )
+    for edge in (-thickness, inside):
+        solids.append([(x, y - thickness, z) for x in (edge, edge + side.thickness) for y, z in side.corners])
+    return solids
+
+
+@given(sizes, heights, st.floats(0, 0.6), st.floats(0.006, 0.03))
+def test_the_panels_put_up_meet_the_deck_with_all_their_top_and_leave_the_square_clear(
+    inside, low, rise, thickness
+):
+    slope = rise / inside
+    assume(low - thickness * slope > 0.01)
+    solids = corners_in_place(inside, low, rise, thickness)
+    for solid in solids:
+        for _, y, z in solid:
+            assert z == 0.0 or z == pytest.approx(low + slope * y)
+        assert sum(z > 0 for _, _, z in solid) == 4
+    grounds = [MultiPoint([(x, y) for x, y, _ in solid]).convex_hull for solid in solids]
+    clear = box(0, 0, inside, inside)
+    assert all(ground.intersection(clear).area == pytest.approx(0, abs=1e-12) for ground in grounds)
+    # Together they leave no gap: a closed frame around the clear square.
+    frame = box(-thickness, -thickness, inside + thickness, inside + thickness).difference(clear)
+    assert unary_union(grounds).area == pytest.approx(frame.area)
+    assert sum(ground.area for ground in grounds) == pytest.approx(frame.area)
+
+
+@given(sizes, heights, st.floats(0.006, 0.03))
+def test_under_a_flat_roof_all_panels_are_alike_in_height_and_square(inside, height, thickness):
+    made = panels(inside, height, 0.0, thickness)
+    for panel in made:
+        assert panel.height_left == panel.height_right == pytest.approx(height)
+        assert panel.bevel_degrees == 0
+        assert "long point" not in panel.note
+
+
+def test_panels_say_how_they_meet_at_the_corners():
+    low, high, side = panels(0.35, 0.5, 0.2, 0.0127)
+    assert low.laps == high.laps == "stands between the side panels"
+    assert side.laps == "covers the ends of the low and high panels"
+    assert side.width == pytest.approx(low.width + 2 * low.thickness)
 
 
 @given(st.floats(0.1, 0.6), st.floats(0.1, 1.0), st.floats(0, 0.4), st.floats(0.006, 0.03))

@@ -99,6 +99,70 @@ def test_adj_diagram_18():
     assert found.height_above_penetration == pytest.approx(1.8)
 
 
+# Approved Document J, Diagram 17 (read): 600 mm above any part of a building within 2300 mm, 1000 mm above
+# the top of an opening within 2300 mm. That the distance counts from the outside of the chimney is from memory.
+@pytest.mark.parametrize(
+    ("kind", "distance", "metres"),
+    [
+        ("neighbour", 2.40, 2.6),  # 2300 mm from the outside of a 200 mm chimney
+        ("neighbour", 2.41, 1.0),
+        ("opening", 2.40, 3.0),
+        ("opening", 2.41, 1.0),
+        ("dormer", 2.40, 2.6),  # the house's own dormer taken as an adjacent building
+    ],
+)
+def test_adj_diagram_17_distances(kind, distance, metres):
+    beside = [Obstacle("part", distance, 2.0, kind)]
+    found = termination_height("flat", 0, rulebook=UK, outer_diameter=0.2, obstacles=beside)
+    assert found.height_above_penetration == pytest.approx(metres)
+
+
+# Approved Document J, Diagram 17, position C (from memory): below an openable rooflight or window on a
+# pitched roof 1000 mm above its top, at any distance.
+def test_adj_diagram_17_below_an_opening():
+    above = [Obstacle("rooflight", 4.0, 2.5, "opening")]
+    found = termination_height("gable", 35, rulebook=UK, ridge_distance=5, openings_uphill=above)
+    assert found.height_above_penetration == pytest.approx(3.5)
+
+
+# Approved Document J, Diagram 18, elsewhere (from memory): 1800 mm above the weather surface and 2300 mm
+# level from it.
+@pytest.mark.parametrize(("pitch", "metres"), [(30.0, 1.8), (50.0, 2.741)])
+def test_adj_diagram_18_elsewhere(pitch, metres):
+    found = termination_height("gable", pitch, rulebook=UK, ridge_distance=6, covering="thatch")
+    assert found.height_above_penetration == pytest.approx(metres, abs=0.0005)
+
+
+# Approved Document J (read): a flue at least 4.5 m high. The appliance's outlet 2.9 m below the roof leaves
+# 1.6 m.
+def test_adj_least_height_of_a_flue():
+    found = termination_height("flat", 0, rulebook=UK, foot_below=2.9)
+    assert found.height_above_penetration == pytest.approx(1.6)
+    assert found.governed_by == "flue height"
+
+
+# IRC R1003.9 (read): the highest point where it passes through the roof is on the pipe's uphill side. 12/12,
+# 8 in pipe, ridge 6 ft away: 72 - 4 + 24 in above it, 4 in more above the flue's centre.
+def test_irc_r1003_9_counts_from_the_uphill_side():
+    found = termination_height(
+        "gable", pitch_angle(12), rulebook=US, ridge_distance=6 * FOOT, outer_diameter=8 * INCH
+    )
+    assert found.height_above_penetration / INCH == pytest.approx(92)
+    assert found.height_above_centre / INCH == pytest.approx(96)
+
+
+# IRC R1003.9 (read), any part of a building within 10 ft: on a hip roof the ridge may lie out of reach though
+# its line does not. 12/12, that line 8 ft uphill, eaves 3 ft below, the hipped end's eaves 4 ft away: the ridge
+# begins 7 ft to the side, 10.6 ft off; the hip, at 1 ft - y along the ridge, leaves the circle at
+# y = (1 + sqrt(199)) / 2 = 7.553 ft.
+def test_irc_r1003_9_on_a_hip_roof():
+    found = termination_height(
+        "hip", pitch_angle(12), rulebook=US, ridge_distance=8 * FOOT, eaves_distance=3 * FOOT,
+        hip_distance=4 * FOOT,
+    )  # fmt: skip
+    assert found.height_above_penetration / FOOT == pytest.approx((1 + math.sqrt(199)) / 2 + 2)
+
+
 # Common practice (second-hand): brace when more than 5 ft above the roof.
 @pytest.mark.parametrize(("ridge", "required"), [(9, False), (9.1, True)])
 def test_brace_over_five_feet(ridge, required):

@@ -214,5 +214,9 @@ def square_room(diagonal_room: float | None) -> float | None:
     --------
     >>> round(square_room(0.1414), 4)
     0.1
+
+    References
+    ----------
+    Plane geometry: at 45 degrees, either side is the diagonal by the root of two.
     """
     return None if diagonal_room is None else diagonal_room / DIAGONAL

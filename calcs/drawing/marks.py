@@ -32,7 +32,25 @@ def _tick(canvas: Canvas, at: Point, ink: str) -> None:
 def upright(
     canvas: Canvas, x: float, low: float, high: float, words: str, *, ink: str = inks.INK, side: str = "left"
 ) -> None:
-    """Draw an upright dimension between two heights on paper, its figure beside or on the line."""
+    """Draw an upright dimension between two heights on paper, its figure beside or on the line.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    x : float
+        Where the line stands [px]
+    low : float
+        Height of one end on paper [px]
+    high : float
+        Height of the other end on paper [px]
+    words : str
+        The figure
+    ink : str
+        Colour of line and figure
+    side : str
+        Where the figure stands: left | right | on
+    """
     canvas.line((x, low), (x, high), stroke=ink, stroke_width="1")
     _tick(canvas, (x, low), ink)
     _tick(canvas, (x, high), ink)
@@ -59,6 +77,25 @@ def along(
     """Draw a level dimension; its figure stands on the line left of `figure_to`, or left of `past`.
 
     A figure that would begin left of `begin` there stands above the line.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    y : float
+        Height of the line on paper [px]
+    ends : tuple of float
+        Ends of the dimension [px]
+    words : str
+        The figure
+    ink : str
+        Colour of line and figure
+    figure_to : float
+        Where the figure ends on the line [px]
+    past : float
+        Where it ends instead when it would not fit there [px]
+    begin : float
+        Left edge nothing is written beyond [px]
     """
     left, right = min(ends), max(ends)
     canvas.line((left, y), (right, y), stroke=ink, stroke_width="1")
@@ -79,6 +116,19 @@ def chain(canvas: Canvas, x: float, stops: Sequence[float], figures: Sequence[st
     """Draw a chain of upright dimensions; the figures keep their distance, with a hair line where they move.
 
     `stops` run upwards on paper, from high y to low y; `reach` is how far left a figure may begin.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    x : float
+        Where the chain stands [px]
+    stops : sequence of float
+        Heights on paper from the lowest part up, so that they fall [px]
+    figures : sequence of str
+        A figure for each piece of the chain
+    reach : float
+        How far left of the chain a figure may begin [px]
     """
     canvas.line((x, stops[0]), (x, stops[-1]), stroke=inks.INK, stroke_width="1")
     for stop in stops:
@@ -97,7 +147,19 @@ def chain(canvas: Canvas, x: float, stops: Sequence[float], figures: Sequence[st
 
 
 def level_chain(canvas: Canvas, y: float, stops: Sequence[float], figures: Sequence[str]) -> None:
-    """Draw a chain of level dimensions, figures below the line; `stops` run from left to right."""
+    """Draw a chain of level dimensions, figures below the line; `stops` run from left to right.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    y : float
+        Height of the chain on paper [px]
+    stops : sequence of float
+        Its ends and joints from left to right [px]
+    figures : sequence of str
+        A figure for each piece of the chain
+    """
     canvas.line((stops[0], y), (stops[-1], y), stroke=inks.INK, stroke_width="1")
     for stop in stops:
         _tick(canvas, (stop, y), inks.INK)
@@ -114,7 +176,15 @@ def level_chain(canvas: Canvas, y: float, stops: Sequence[float], figures: Seque
 def spread(wanted: Sequence[tuple[float, float]]) -> list[float]:
     """Move centres apart along a line until their extents no longer overlap, as little as possible.
 
-    `wanted` holds (centre, extent) in rising order.
+    Parameters
+    ----------
+    wanted : sequence of tuple of float
+        Centre and extent of each, in rising order [px]
+
+    Returns
+    -------
+    list of float
+        The centres moved, in the same order [px]
     """
     groups: list[list[float]] = []
     for centre, extent in wanted:
@@ -159,7 +229,20 @@ def _blocks(items: Sequence[Label], width: float) -> list[_Block]:
 
 
 def column_height(items: Sequence[Label], width: float) -> float:
-    """Height a column of labels takes [px]."""
+    """Height a column of labels takes [px].
+
+    Parameters
+    ----------
+    items : sequence of Label
+        The labels
+    width : float
+        Width their lines are broken at [px]
+
+    Returns
+    -------
+    float
+        The height [px]
+    """
     return sum(block.extent for block in _blocks(items, width))
 
 
@@ -173,7 +256,25 @@ def labels(
     top: float,
     bottom: float,
 ) -> None:
-    """Write labels in a column, in the order of their anchors, with leaders that do not cross."""
+    """Write labels in a column, in the order of their anchors, with leaders that do not cross.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    items : sequence of Label
+        The labels and what they point at
+    bend : float
+        Where the leaders bend [px]
+    left : float
+        Left edge of the column [px]
+    right : float
+        Right edge of the column [px]
+    top : float
+        Highest place of a label [px]
+    bottom : float
+        Lowest place of a label [px]
+    """
     blocks = _blocks(items, right - left)
     extents = [block.extent for block in blocks]
     wanted = [

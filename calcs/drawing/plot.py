@@ -58,9 +58,9 @@ def round_axis(title: str, low: float, high: float, marks: int, *, widen: bool =
     title : str
         What it counts, with its unit
     low : float
-        Least value shown
+        Least value shown [as titled]
     high : float
-        Greatest value shown, above the least
+        Greatest value shown, above the least [as titled]
     marks : int
         About how many marks it has [-]
     widen : bool
@@ -121,7 +121,17 @@ def draw_axes(canvas: Canvas, plot: Plot) -> None:
 
 
 def draw_curves(canvas: Canvas, plot: Plot, curves: Sequence[Curve]) -> None:
-    """Draw curves, each named to the right of its end; names keep apart."""
+    """Draw curves, each named to the right of its end; names keep apart.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    plot : Plot
+        The axes [px]
+    curves : sequence of Curve
+        The curves
+    """
     placed = []
     for curve in curves:
         points = [plot.at(point) for point in curve.points]
@@ -149,7 +159,19 @@ def _lines(name: str) -> list[str]:
 
 
 def draw_planned(canvas: Canvas, plot: Plot, x: float, words: str) -> None:
-    """Draw an upright line at what is planned, its words above the plot."""
+    """Draw an upright line at what is planned, its words above the plot.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    plot : Plot
+        The axes [px]
+    x : float
+        Where it stands, in the unit of the axis [as the axis]
+    words : str
+        What is planned
+    """
     at = plot.at((x, plot.upward.low))[0]
     canvas.line((at, TOP), (at, BOTTOM), stroke=inks.SOFT, stroke_width="1", stroke_dasharray="2 3")
     half = text_width(words, inks.DETAIL) / 2
@@ -158,5 +180,15 @@ def draw_planned(canvas: Canvas, plot: Plot, x: float, words: str) -> None:
 
 
 def draw_point(canvas: Canvas, plot: Plot, point: Point) -> None:
-    """Mark a point of a curve."""
+    """Mark a point of a curve.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    plot : Plot
+        The axes [px]
+    point : tuple of float
+        The point, in the units of the axes [as the axes]
+    """
     canvas.circle(plot.at(point), 4.5, fill=inks.PAPER, stroke=inks.INK, stroke_width="2")

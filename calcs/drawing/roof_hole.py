@@ -36,7 +36,19 @@ def hole_words(view: RoofView) -> list[str]:
 
 
 def draw_hole(canvas: Canvas, view: RoofView, top: float, words: list[str]) -> None:
-    """Draw the hole from a height on paper downwards, with its dimensions and the words beside it."""
+    """Draw the hole from a height on paper downwards, with its dimensions and the words beside it.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    view : RoofView
+        The roof from above [m, px]
+    top : float
+        Height on paper to begin at [px]
+    words : list of str
+        What is said beside the hole
+    """
     hole, way, say = view.plan.roof_opening, view.plan.roof_passage, view.say
     if hole is None or way is None:
         return

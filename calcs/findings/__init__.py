@@ -1,4 +1,17 @@
-"""What people otherwise find out in the attic, as plain sentences."""
+"""What people otherwise find out in the attic, as plain sentences.
+
+Parameters
+----------
+workings : Workings
+    The working of the plan, given to every finding
+say : Wording
+    Units to write in, given to every finding
+
+Returns
+-------
+Finding or None
+    The finding, its `room` in the unit of what it judges; None where there is nothing to say
+"""
 
 from __future__ import annotations
 

@@ -91,7 +91,7 @@ def write_measure(name: str, amount: float, say: Wording) -> str:
     name : str
         Field of the survey
     amount : float
-        How far it is off, in the field's unit
+        How far it is off [as the field]
     say : Wording
         Units to write in
 

@@ -27,7 +27,22 @@ _SIDES = {
 
 
 def walls(workings: Workings, say: Wording, limits: dict[str, Limit]) -> list[LoadItem]:
-    """Wall protections that the clearances of this plan count on, with their spacers."""
+    """Wall protections that the clearances of this plan count on, with their spacers.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+    say : Wording
+        Units to write in
+    limits : dict of str to Limit
+        Limits of the plan; one whose clearance a protection shortens counts on it
+
+    Returns
+    -------
+    list of LoadItem
+        Protections and spacers
+    """
     survey, appliance = workings.survey, workings.appliance
     if not (survey.rear_protection or survey.side_protection or survey.connector_protection):
         return []

@@ -26,7 +26,7 @@ def explain_position(workings: Workings) -> None:
     """
     steps = {
         "position": (
-            *_box(workings), *_landing(workings), *_corner(workings), *_moves(workings),
+            *_box(workings), *_landing(workings), *_moves(workings),
         ),
         "framing": tuple(_framing(workings)),
         "offset": tuple(_offset(workings)),
@@ -42,6 +42,9 @@ def _length(
 
 def _box(workings: Workings) -> Iterator[Step]:
     chimney, opening, survey = workings.chimney, workings.opening, workings.survey
+    if opening is None and survey.member_spacing is None:
+        return
+    yield Step("The box and the room between the members")
     if opening is not None and chimney.outer_diameter is not None and chimney.clearance is not None:
         sheet = chimney_source(chimney)
         yield _length("Outside of the chimney", "", "D", chimney.outer_diameter, sheet)
@@ -67,6 +70,9 @@ def _box(workings: Workings) -> Iterator[Step]:
 def _landing(workings: Workings) -> Iterator[Step]:
     first, wall = workings.survey.wall_to_first_member, ways_of(workings.survey).wall
     reckoned = corner_centre(workings)
+    if first is None and workings.wall_to_centre is None:
+        return
+    yield Step("Where the flue lands")
     if reckoned is not None:
         yield from _corner_flue(workings, reckoned)
     if workings.survey.wall_to_flue_centre is not None:
@@ -104,39 +110,31 @@ def _corner_flue(workings: Workings, reckoned: float) -> Iterator[Step]:
     yield _length(says, f"x = k + ({side} + d) / sqrt 2", symbol, reckoned)
 
 
-def _corner(workings: Workings) -> Iterator[Step]:
-    if workings.survey.placement == "corner" and workings.nearest is not None:
-        yield Step(
-            "A move along the diagonal changes the distance from both walls alike.",
-            "diagonal = sqrt 2 x move",
-        )
-
-
 def _moves(workings: Workings) -> Iterator[Step]:
     ways, nearest = ways_of(workings.survey), workings.nearest
+    if workings.room != (None, None):
+        yield Step("Room to move within the clearances")
     if workings.walls_too_close:
-        yield Step("The clearances on both sides together are more than the room there is.")
+        yield Step("Both sides together leave none", "room + room < 0")
     for room, way in zip(workings.room, (ways.near, ways.far), strict=True):
         if room is not None:
-            yield _length(f"Room to move {way} within the clearance", "space - clearance", "", room, None)
+            yield _length(f"Room to move {way}", "space - clearance", "", room, None)
     if nearest is None:
         return
     for found, way in ((nearest.towards_wall, ways.near), (nearest.away_from_wall, ways.far)):
+        yield Step(f"Nearest place {way}")
         if found is None:
-            yield Step(f"No bay within the clearances {way}.")
+            yield Step("No bay is left", "none within the clearances")
         else:
-            yield from _place(workings, found, way)
+            yield from _place(workings, found)
 
 
-def _place(workings: Workings, found: Position, way: str) -> Iterator[Step]:
-    bays = bays_of(workings)
+def _place(workings: Workings, found: Position) -> Iterator[Step]:
     wall = ways_of(workings.survey).wall
-    yield _length(
-        f"Nearest place {way}: flue centre from the {wall}", f"{_edge(bays, found)}", "", found.centre
-    )
-    yield _length(f"Move {way}", "", "", abs(found.move))
+    yield _length(f"Flue centre from the {wall}", _edge(bays_of(workings), found), "", found.centre)
+    yield _length("Move", "from x", "", abs(found.move))
     if workings.survey.placement == "corner":
-        yield _length(f"Along the diagonal {way}", "sqrt 2 x move", "", abs(diagonal_move(found.move)))
+        yield _length("Along the diagonal", "sqrt 2 x move", "", abs(diagonal_move(found.move)))
 
 
 def _edge(bays: Bays | None, found: Position) -> str:
@@ -188,9 +186,9 @@ def _offset(workings: Workings) -> Iterator[Step]:
     yield _length("Run of the offset", f"N + L sin {angle:g}°", "", way.offset.run)
     yield _length("Rise of the offset", f"R + L cos {angle:g}°", "", way.offset.rise)
     for key, says, unit in (
-        ("connector.elbow_angle", "Greatest angle of an elbow of the connector", "°"),
+        ("connector.elbow_angle", "Greatest angle of an elbow of the connector", "deg"),
         ("connector.elbows", "Elbows the connector may have", ""),
-        ("chimney.offset_angle", "Greatest angle of an offset of the chimney from the vertical", "°"),
+        ("chimney.offset_angle", "Greatest angle of an offset of the chimney from the vertical", "deg"),
         ("chimney.elbows", "Elbows the chimney may have", ""),
     ):
         rule = workings.rulebook.find(key)

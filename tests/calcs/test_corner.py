@@ -153,7 +153,7 @@ def test_the_steps_tell_the_corner():
     steps = across(wall_to_first_member=22.25 * INCH).working["position"]
     reckoned = next(step for step in steps if step.relation.startswith("x = k +"))
     assert _inches(reckoned.result) == round(10 + 18 / math.sqrt(2), 6)
-    diagonal = next(step for step in steps if step.says == "Along the diagonal out of the corner")
+    diagonal = next(step for step in steps if step.says == "Along the diagonal")
     assert diagonal.result / INCH == pytest.approx(11.345, abs=1e-3)
 
 

@@ -158,7 +158,7 @@ def test_the_position_is_reckoned_in_steps_that_lead_to_the_answer():
     assert results["b"] == pytest.approx(results["s"] - results["t"])
     assert results["r"] == pytest.approx((results["b"] - results["o"]) / 2)
     assert results["e"] == pytest.approx(plan.plumb_offset)
-    moves = [step.result for step in plan.working["position"] if step.says.startswith("Move to")]
+    moves = [step.result for step in plan.working["position"] if step.says == "Move"]
     assert moves == pytest.approx([2.5 * INCH, 13 * INCH])
 
 

@@ -5,10 +5,13 @@ from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, inks, roof_plan_svg
 from calcs.drawing.heights import planned_words
 from calcs.drawing.marks import spread
+from calcs.drawing.roof_view import roof_view
 from calcs.drawing.scene import scene_of
 from calcs.plan import make_plan
 from calcs.rulebook import load_rulebook
@@ -226,3 +229,93 @@ def test_the_planned_height_never_reads_lower_than_the_height_it_meets(distance)
     assert f"{above} mm" in words
     assert f"{least} mm" in words
     assert above >= least
+
+
+def _told(svg):
+    return ElementTree.fromstring(svg).find(f"{SVG}desc").text
+
+
+def test_the_roof_plan_carries_distances_radius_and_the_highest_point():
+    words = " / ".join(_words(roof_plan_svg(plan_of(eaves_distance=6 * FOOT)))).replace("\u00a0", " ")
+    for figure in ("7 ft", "6 ft", "10 ft", "6/12", "uphill", "Highest within reach", "15 15/16 in"):
+        assert figure in words
+    # The ridge stands 39 1/2 in above the uphill side of the pipe; 24 in more make 63 1/2 in.
+    told = _told(roof_plan_svg(plan_of()))
+    assert "the ridge, 3 ft 3 1/2 in above the chimney's passage; outlet at least 5 ft 3 1/2 in" in told
+    assert "Across the slope 14 in." in told
+
+
+def test_the_roof_plan_marks_the_highest_point_where_the_roof_has_it():
+    svg = roof_plan_svg(plan_of())
+    (mark,) = [
+        one.get("points")
+        for one in ElementTree.fromstring(svg).iter(f"{SVG}polygon")
+        if one.get("fill") == inks.REQUIRED
+    ]
+    corners = [tuple(map(float, place.split(","))) for place in mark.split()]
+    view = roof_view(plan_of(), Wording("imperial"))
+    assert view.high_point.y == pytest.approx(7 * FOOT)
+    x, y = view.at(0, 7 * FOOT)
+    assert (corners[0][0], corners[0][1] + 9) == (pytest.approx(x, abs=0.1), pytest.approx(y, abs=0.1))
+
+
+def test_the_roof_plan_tells_what_is_in_reach_from_what_is_not():
+    plan = plan_of(obstacles=(Obstacle("dormer", 6 * FOOT, 5 * FOOT), Obstacle("barn", 14 * FOOT, 5 * FOOT)))
+    words = " ".join(_words(roof_plan_svg(plan))).replace("\u00a0", " ")
+    assert words.count("out of reach") == 1
+    assert "14 ft away" in words
+    assert "the direction of obstacles was not measured" in words
+
+
+@pytest.mark.parametrize(("code", "reach"), [("us", "3048 mm"), ("ca", "3000 mm"), ("uk", "2300 mm")])
+def test_the_circle_has_the_radius_of_the_rule_book(code, reach):
+    svg = roof_plan_svg(plan_of(code), "metric")
+    assert reach in _words(svg)
+    view = roof_view(plan_of(code), Wording("metric"))
+    circles = [float(one.get("r")) for one in ElementTree.fromstring(svg).iter(f"{SVG}circle")]
+    assert view.circle * view.scale == pytest.approx(max(circles), abs=0.1)
+    assert view.circle == pytest.approx(float(reach.removesuffix(" mm")) / 1000 + 5 * INCH)
+
+
+def test_a_hipped_end_is_drawn_where_it_was_measured_and_told_where_not():
+    hip = {"roof_shape": "hip", "eaves_distance": 4 * FOOT, "hip_distance": 7 * FOOT}
+    assert "Hipped end: its eaves 7 ft from the flue centre" in _told(roof_plan_svg(plan_of(**hip)))
+    assert "not measured; reckoned as a gable" in _told(roof_plan_svg(plan_of(roof_shape="hip")))
+
+
+def test_a_hip_beside_the_flue_cuts_the_section_level():
+    hip = {"roof_shape": "hip", "eaves_distance": 4 * FOOT, "hip_distance": 7 * FOOT}
+    scene = scene_of(plan_of(**hip), Wording("imperial"))
+    # 6/12: 3 ft uphill the hip stands 18 in above the flue's passage, and the hipped end goes on level.
+    assert scene.roof_at(-3 * FOOT) == pytest.approx(scene.roof + 18 * INCH)
+    assert scene.roof_at(-7 * FOOT) == pytest.approx(scene.roof + 18 * INCH)
+    assert scene.roof_at(-14 * FOOT) == pytest.approx(scene.roof)
+    assert "The ridge lies beside this section" in " ".join(_words(elevation_svg(plan_of(**hip))))
+
+
+@given(
+    shape=st.sampled_from(["gable", "shed", "hip"]),
+    rise=st.floats(0, 16),
+    ridge=st.floats(0, 9),
+    eaves=st.floats(0.1, 6),
+    further=st.floats(0, 6),
+    obstacles=st.lists(
+        st.builds(
+            Obstacle,
+            st.sampled_from(["dormer", "wall of the neighbour's barn", "x"]),
+            st.floats(0, 9),
+            st.floats(-2, 4),
+            st.sampled_from(["building", "dormer", "parapet", "neighbour", "opening"]),
+        ),
+        max_size=7,
+    ),
+)
+def test_any_roof_is_drawn(*, shape, rise, ridge, eaves, further, obstacles):
+    plan = plan_of(
+        roof_shape=shape, roof_rise=rise, ridge_distance=ridge, eaves_distance=eaves,
+        hip_distance=eaves + further, obstacles=tuple(obstacles),
+    )  # fmt: skip
+    for draw in (roof_plan_svg, elevation_svg):
+        svg = draw(plan)
+        assert ElementTree.fromstring(svg).find(f"{SVG}desc").text
+        assert not re.search(r"nan|inf\b", svg)

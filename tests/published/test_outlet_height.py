@@ -100,7 +100,8 @@ def test_adj_diagram_18():
 
 
 # Approved Document J, Diagram 17 (read): 600 mm above any part of a building within 2300 mm, 1000 mm above
-# the top of an opening within 2300 mm. That the distance counts from the outside of the chimney is from memory.
+# the top of an opening within 2300 mm. That the distance counts from the outside of the chimney is from
+# memory.
 @pytest.mark.parametrize(
     ("kind", "distance", "metres"),
     [
@@ -152,8 +153,8 @@ def test_irc_r1003_9_counts_from_the_uphill_side():
 
 
 # IRC R1003.9 (read), any part of a building within 10 ft: on a hip roof the ridge may lie out of reach though
-# its line does not. 12/12, that line 8 ft uphill, eaves 3 ft below, the hipped end's eaves 4 ft away: the ridge
-# begins 7 ft to the side, 10.6 ft off; the hip, at 1 ft - y along the ridge, leaves the circle at
+# its line does not. 12/12, that line 8 ft uphill, eaves 3 ft below, the hipped end's eaves 4 ft away: the
+# ridge begins 7 ft to the side, 10.6 ft off; the hip, at 1 ft - y along the ridge, leaves the circle at
 # y = (1 + sqrt(199)) / 2 = 7.553 ft.
 def test_irc_r1003_9_on_a_hip_roof():
     found = termination_height(

@@ -148,10 +148,16 @@ def _clearances(scene: Scene) -> list[str]:
     """Clearances of the appliance in words; the sides together unless a protection tells them apart."""
     limits = {
         side: limit.minimum
-        for side in ("rear", "left", "right", "front")
+        for side in ("rear", "left", "right", "corner", "front")
         if (limit := scene.plan.limits.get(f"appliance.clearance.{side}")) is not None
     }
-    words = {"rear": "behind", "left": "on the left", "right": "on the right", "front": "in front"}
+    words = {
+        "rear": "behind",
+        "left": "on the left",
+        "right": "on the right",
+        "corner": "at the rear corners",
+        "front": "in front",
+    }
     if limits.get("left") == limits.get("right"):
         limits.pop("right", None)
         words["left"] = "at the sides"

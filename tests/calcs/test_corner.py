@@ -6,6 +6,7 @@ import pytest
 
 from calcs.checks import Outcome
 from calcs.corner import corner_flue, corner_outline
+from calcs.drawing import elevation_svg
 from tests.calcs.houses import INCH, finding, plan_of
 
 BODY = {"clearance_corner": 8 * INCH, "width": 24 * INCH, "depth": 22 * INCH, "back_to_flue_centre": 6 * INCH}
@@ -147,6 +148,12 @@ def test_elbows_go_square_to_the_members_where_the_appliance_stays_in_its_corner
     plan = plan_of(appliance=BODY, chimney=pair, **{**CORNER, "wall_to_first_member": 22.25 * INCH})
     assert "8 in away from the wall the members run along" in finding(plan, "offset").sentence
     assert _inches(plan.elbows.centre) == 30.75
+
+
+def test_the_section_names_the_clearance_of_the_rear_corners():
+    words = elevation_svg(across()).replace("\u00a0", " ")
+    assert "8 in at the rear" in words
+    assert "behind" not in words
 
 
 def test_the_steps_tell_the_corner():

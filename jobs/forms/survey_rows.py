@@ -13,7 +13,7 @@ from jobs.forms.quantities import QuantityFormField
 from jobs.models import Survey
 
 OBSTACLE_KINDS = {
-    "building": "Wall, roof or other part",
+    "building": "Wall or roof",
     "dormer": "Dormer",
     "parapet": "Parapet",
     "neighbour": "Neighbouring building",

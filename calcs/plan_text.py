@@ -18,7 +18,7 @@ _KINDS = {
 
 
 def plan_text(plan: Plan) -> Iterator[str]:
-    """A plan line by line: verdict, what is not known, findings with their working, limits, lists.
+    """A plan line by line: verdict, what is not known, findings, what to measure again, limits, lists.
 
     Parameters
     ----------
@@ -41,6 +41,7 @@ def plan_text(plan: Plan) -> Iterator[str]:
     yield f"Verdict: {plan.verdict} (rule book {plan.rulebook}, edition {plan.edition})"
     yield from _part("Not known", (f"- {sentence}" for sentence in plan.unknowns))
     yield from _part("Findings", _findings(plan))
+    yield from _part("Measure again", (f"- {doubt.sentence}" for doubt in plan.doubts))
     yield from _part("Survey against limits", (_check(check, plan.system) for check in plan.checks))
     yield from _part(
         "Limits", (_limit(name, limit, plan.system) for name, limit in sorted(plan.limits.items()))
@@ -129,11 +130,10 @@ def _words(value: float, kind: str, system: str, rounding: str = "nearest") -> s
 
 
 def _result(step: Step, system: str) -> str:
-    si = f"{step.result:.5g} {step.unit}".strip()
     if not step.kind or step.result is None:
-        return si
+        return step.si
     words = _words(step.result, step.kind, system)
-    return words if words == si else f"{words} ({si})"
+    return words if words == step.si else f"{words} ({step.si})"
 
 
 def _source(source: Source) -> str:

@@ -12,22 +12,6 @@ from calcs.steps import Step
 from jobs.figures import figure_words, source_words
 from jobs.rule_page import rule_address
 
-_UNITS = {
-    "m2": "m²",
-    "m3": "m³",
-    "m/s2": "m/s²",
-    "deg": "°",
-    "degC": "°C",
-    "kg/m3": "kg/m³",
-    "m2K/W": "m² K/W",
-    "W/(m2K)": "W/(m² K)",
-    "W/(m2 K)": "W/(m² K)",
-    "count": "",
-    "1": "",
-    "-": "",
-}
-_POWERS = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
-
 
 @dataclass(frozen=True)
 class StepRow:
@@ -125,10 +109,9 @@ def _block(groups: list[tuple[str, list[StepRow]]]) -> Block:
 
 
 def _row(step: Step, plan: Plan) -> StepRow:
-    si = "" if step.result is None else f"{_number(step.result)} {_unit(step.unit)}".strip()
-    words = figure_words(step.result, step.kind, plan.system) if si and step.kind else si
+    words = figure_words(step.result, step.kind, plan.system) if step.si and step.kind else step.si
     source, url = source_of(plan, step.source)
-    return StepRow(step.says, step.formula, words, "" if words == si else si, source, url)
+    return StepRow(step.says, step.formula, words, "" if words == step.si else step.si, source, url)
 
 
 def source_of(plan: Plan, source: Source | None) -> tuple[str, str]:
@@ -136,14 +119,3 @@ def source_of(plan: Plan, source: Source | None) -> tuple[str, str]:
     if source is None:
         return "", ""
     return source_words(Limit(None, None, "", source)), rule_address(plan.rulebook, source)
-
-
-def _unit(unit: str) -> str:
-    return _UNITS.get(unit, unit)
-
-
-def _number(value: float) -> str:
-    if 1e4 <= abs(value) < 1e7:
-        return f"{value:.0f}"
-    digits, _, power = f"{value:.5g}".partition("e")
-    return f"{digits} × 10{str(int(power)).translate(_POWERS)}" if power else digits

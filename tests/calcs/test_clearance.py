@@ -167,3 +167,21 @@ rows = [{key = "board", name = "board", wall = 50, ceiling = 50}]
     book = read_rulebook(text, "xx.toml")
     assert not reduced_clearance(36 * INCH, "board", "wall", book).reduced
     assert reduced_clearance(36 * INCH, "board", "ceiling", book).required == pytest.approx(24 * INCH)
+
+
+def test_the_last_step_says_which_table_ruled():
+    # IRC grid: 6 in. NFPA 211: never under 12 in.
+    found = reduced_clearance(18 * INCH, "metal_ventilated", "wall", US)
+    assert found.steps[-2] == (
+        "Both are followed, the stricter rules: NFPA 211 table of clearance reduction rules."
+    )
+    assert found.reckoning[-1].source == found.source
+
+
+@pytest.mark.parametrize(("book", "key"), BOOKS_AND_KEYS, ids=lambda one: getattr(one, "code", one))
+@given(clearances, st.sampled_from(["wall", "ceiling"]))
+def test_the_reckoning_ends_at_what_is_required(book, key, unprotected, position):
+    found = reduced_clearance(unprotected, key, position, book)
+    results = [step.result for step in found.reckoning if step.result is not None]
+    assert results[-1] == found.required
+    assert len(found.reckoning) == len(found.steps)

@@ -1,11 +1,21 @@
 """The connector."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calcs.checks import Outcome, SourceKind
-from calcs.connector import Connector, connector_checks, connector_clearance, connector_limits
+from calcs.connector import (
+    Connector,
+    connector_checks,
+    connector_clearance,
+    connector_limits,
+    connector_protections,
+    slope_of,
+)
+from calcs.connector_clearance import clearance_by_steps
 from calcs.rulebook import load_rulebook
 
 INCH = 0.0254
@@ -140,3 +150,60 @@ def test_no_thickness_is_claimed_for_a_size_the_table_does_not_hold():
 def test_it_names_the_input_it_refuses(given_, named):
     with pytest.raises(ValueError, match=named):
         connector_checks(rulebook=US, **given_)
+
+
+@given(st.floats(0.05, 3), st.floats(0, 2), st.floats(0, 0.5))
+def test_the_slope_is_found_again_from_length_rise_and_run(run, upright, slope):
+    rise = upright + slope * run
+    length = upright + math.hypot(run, slope * run)
+    assert slope_of(length, rise, run) == pytest.approx(slope, abs=1e-6)
+
+
+@given(st.floats(0.05, 3), st.floats(0, 2), st.floats(0, 3), st.floats(0, 3))
+def test_a_longer_pipe_between_the_same_ends_is_never_steeper(run, rise, one, other):
+    straight = math.hypot(run, rise)
+    steep, flat = (slope_of(straight + more, rise, run) for more in sorted((one, other)))
+    assert flat <= steep + 1e-9
+
+
+def test_a_pipe_longer_than_up_and_across_falls():
+    assert slope_of(1.6, 0.5, 1.0) < 0
+    assert slope_of(1.5, 0.5, 1.0) == pytest.approx(0, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [((0, 0.5, 1), "length"), ((1.5, -0.5, 1), "rise"), ((1.5, 0.5, 0), "run"), ((1.0, 0.5, 1), "length")],
+)
+def test_it_names_the_measure_of_the_slope_it_refuses(arguments, named):
+    with pytest.raises(ValueError, match=f"^{named}"):
+        slope_of(*arguments)
+
+
+def test_a_listed_connector_may_run_as_far_as_the_chimney_is_high():
+    listed = connector_limits(US, kind="double wall listed", chimney_height=16 * FOOT)
+    assert listed["connector.run"].maximum / FOOT == pytest.approx(16)
+
+
+def test_the_length_is_held_where_the_book_has_one():
+    assert outcomes(rulebook=CA, length=3.0)["length"] is Outcome.PASS
+    assert outcomes(rulebook=CA, length=3.001)["length"] is Outcome.FAIL
+    assert "connector.length" not in connector_limits(US)
+
+
+def test_shields_of_pipes_are_those_of_walls_or_the_book_s_own():
+    assert [one.key for one in connector_protections(UK)] == ["shield"]
+    assert "metal_ventilated" in [one.key for one in connector_protections(US)]
+
+
+def test_the_working_of_a_clearance_ends_at_the_figure_that_ruled():
+    for found in (
+        clearance_by_steps(US, protection="metal_ventilated"),
+        clearance_by_steps(CA, protection="metal_ventilated"),
+        clearance_by_steps(UK, outer_diameter=0.15, protection="shield"),
+        clearance_by_steps(US, listed_clearance=0.6),
+        clearance_by_steps(US, kind="double wall listed", listed_clearance=0.2),
+    ):
+        assert found.reckoning[-1].result == found.required
+        assert len(found.steps) == len(found.reckoning)
+    assert clearance_by_steps(UK) is None

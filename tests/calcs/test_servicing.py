@@ -1,5 +1,6 @@
 """Due dates and reminders."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -7,7 +8,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calcs.rulebook import load_rulebook
-from calcs.servicing import HEATING_SEASON, REMINDER_STEPS, add_months, next_due, remind_on
+from calcs.servicing import (
+    HEATING_SEASON,
+    REMINDER_STEPS,
+    add_months,
+    inspection_level,
+    inspection_triggers,
+    next_due,
+    remind_on,
+    why_no_interval,
+)
 
 days = st.dates(date(1990, 1, 1), date(2090, 12, 31))
 
@@ -89,3 +99,35 @@ def test_reminders_cross_a_leap_day():
 def test_it_names_the_input_that_cannot_be(call, name):
     with pytest.raises(ValueError, match=rf"^{name}:"):
         call()
+
+
+def test_the_deepest_of_what_happened_asks_for_the_inspection():
+    book = load_rulebook("us")
+    found = inspection_level(inspection_triggers(book), book)
+    assert (found.level, found.looks_at) == (3, "Concealed parts, by opening up.")
+    assert inspection_level([], book) is None
+
+
+@given(st.lists(st.sampled_from(inspection_triggers(load_rulebook("us"))), min_size=1))
+def test_more_that_happened_never_asks_for_less(triggers):
+    book = load_rulebook("us")
+    assert inspection_level(triggers, book).level >= inspection_level(triggers[:1], book).level
+
+
+def test_a_book_without_levels_asks_for_none():
+    assert inspection_level(["sale"], load_rulebook("uk")) is None
+
+
+def test_a_trigger_nobody_knows_is_refused():
+    with pytest.raises(ValueError, match="triggers: 'flood' is not one of same_use"):
+        inspection_level(["flood"], load_rulebook("us"))
+
+
+def test_a_service_without_an_interval_says_why():
+    uk = load_rulebook("uk")
+    assert "keep the one in the appliance's book" in why_no_interval("annual sweep", uk, fuel="pellets")
+    assert why_no_interval("annual inspection", uk, fuel="pellets") == ""
+    bare = replace(uk, rules={})
+    assert why_no_interval("sweep", bare, fuel="wood").startswith("United Kingdom: the rule book holds no")
+    with pytest.raises(ValueError, match="kind: 'polish'"):
+        why_no_interval("polish", uk)

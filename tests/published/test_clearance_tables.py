@@ -56,6 +56,32 @@ def test_nfpa_211_from_36_in(key, position, expected):
     )
 
 
+# NFPA 211, table of clearance reduction (second-hand): wall % / ceiling %, least at the wall / ceiling in
+# inches. 33 and 66 are printed for one and two thirds.
+@pytest.mark.parametrize(
+    ("key", "wall", "ceiling", "wall_least", "ceiling_least"),
+    [
+        ("masonry", 33, None, 24, None),
+        ("board_over_batts", 50, 33, 18, 24),
+        ("metal_over_batts_ventilated", 66, 50, 12, 18),
+        ("masonry_ventilated", 66, None, 12, None),
+        ("metal_ventilated", 66, 50, 12, 18),
+        ("board_ventilated", 66, 50, 12, 18),
+        ("two_metal_ventilated", 66, 50, 12, 18),
+        ("batts_between_metal_ventilated", 66, 50, 12, 18),
+    ],
+)
+def test_nfpa_211_every_row(key, wall, ceiling, wall_least, ceiling_least):
+    row = US.table("clearance.reduction").rows[key]
+    percents = [
+        None if share is None else int(share * 100) for share in (row.one("wall"), row.one("ceiling"))
+    ]
+    assert percents == [wall, ceiling]
+    leasts = [row.one("wall_least"), row.one("ceiling_least")]
+    assert [None if one is None else round(one / INCH, 6) for one in leasts] == [wall_least, ceiling_least]
+    assert row.source.provenance == "second-hand"
+
+
 # NFPA 211 (second-hand), published answer: 36 in with a 66 % reduction is 12 in.
 def test_nfpa_211_published_answer_for_66_percent():
     assert reduced_clearance(36 * INCH, "metal_ventilated", "wall", US).required / INCH == pytest.approx(12)

@@ -9,6 +9,7 @@ from typing import Any
 
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings import Finding
+from calcs.lengths import INCH
 from calcs.measures import MEASURES, measure_words, write_measure
 from calcs.reckoning import Reckoning, reckon
 from calcs.rulebook import RuleBook
@@ -27,10 +28,13 @@ _TOLD: Mapping[str, str] = MappingProxyType(
         "hearth": "hearth",
         "flue.size": "flue size",
         "air": "air",
+        "fuel": "fuel",
     }
 )
 #: How far a turning point is looked for, in the field's unit: this many of its finest steps.
 _STEPS = (1, 4, 16, 64)
+#: That is of a length [m].
+REACH = _STEPS[-1] * INCH / 16
 _HALVINGS = 8
 
 

@@ -56,6 +56,7 @@ TABLE = {
     ("survey_detail", "get"): "+++0+",
     ("survey_replan", "post"): "++---",
     ("plan_detail", "get"): "+++0+",
+    ("plan_margins", "get"): "+++0+",
     ("plan_attach", "post"): "++---",
     ("service_list", "get"): "++---",
     ("service_job", "post"): "++---",

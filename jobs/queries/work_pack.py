@@ -119,6 +119,7 @@ def _plan(plan: Plan, site: Site) -> Json:
             for finding in sorted(computed.findings, key=lambda one: _WORST_FIRST[one.outcome])
         ],
         "unknowns": list(computed.unknowns),
+        "doubts": [doubt.sentence for doubt in computed.doubts],
         "drawings": [drawing_part(svg, caption) for svg, caption in plan_drawings(computed, system)],
         "cuts": [_cut(cut, system) for cut in computed.cut_list],
         "panels": [_panel(panel, system) for panel in computed.enclosure],

@@ -10,5 +10,6 @@ urlpatterns = [
     path("surveys/<row:pk>/", surveys.survey_detail, name="survey_detail"),
     path("surveys/<row:pk>/plan/", surveys.survey_replan, name="survey_replan"),
     path("plans/<row:pk>/", plans.plan_detail, name="plan_detail"),
+    path("plans/<row:pk>/margins/", plans.plan_margins, name="plan_margins"),
     path("plans/<row:pk>/attach/", plans.plan_attach, name="plan_attach"),
 ]

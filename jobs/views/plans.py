@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from jobs.errors import JobsError
+from jobs.margins_page import margins_of
 from jobs.permissions import BOOKS, EVERYONE, allow, signed_in
 from jobs.plan_page import plan_page
 from jobs.queries.jobs import jobs_visible_to
@@ -34,6 +35,23 @@ def plan_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "waiting_jobs": jobs_for_plan(user, plan) if user.keeps_the_books else [],
     }
     return render(request, "jobs/plan_detail.html", context)
+
+
+@require_GET
+@allow(*EVERYONE)
+def plan_margins(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show how far each measure may be off before a verdict of the plan turns."""
+    plan = get_object_or_404(plans_visible_to(signed_in(request)), pk=pk)
+    margins = margins_of(plan_read(plan))
+    context = {
+        "stored": plan,
+        "installation": plan.installation,
+        "site": plan.installation.site,
+        "margins": margins.rows,
+        "reach": margins.reach,
+        "edition": margins.edition,
+    }
+    return render(request, "jobs/plan_margins.html", context)
 
 
 @require_POST

@@ -120,6 +120,12 @@ def test_what_is_not_known_is_said_and_never_filled_in(pack):
     assert "Not given on the sheet as entered: Clearance to combustibles" in paper.text
 
 
+def test_what_to_measure_again_stands_beside_the_findings(pack):
+    text = pack(survey={"tolerances": {"wall_to_flue_centre": 6 * IN}}).text
+    assert "Measure again before you cut" in text
+    assert "6 in more or less than measured" in " ".join(text.split())
+
+
 @pytest.mark.parametrize(
     ("country", "size", "day"),
     [("US", LETTER, "May 5, 2026"), ("CA", LETTER, "5 May 2026"), ("GB", A4, "5 May 2026")],

@@ -45,6 +45,8 @@ class ItemView:
     limit_text: str
     #: Such as "Listing: Sheet GH-9, 1st edition (read)".
     source_text: str
+    #: Address of the rule the limit rests on; empty where it rests on none.
+    source_url: str
     #: Latest answer; None while there is none.
     answer: AnswerView | None
     #: Earlier answers, newest first.

@@ -15,6 +15,7 @@ from inspections.queries.applicable import items_applicable
 from inspections.queries.evidence import AnswerView, ItemView, RecordView, StageView
 from jobs.models import User
 from jobs.queries.jobs import in_visible_jobs
+from jobs.rule_page import rule_address
 
 
 def records_visible_to(user: User) -> QuerySet[SiteRecord]:
@@ -59,6 +60,8 @@ class _Rows:
 
     checklist: Checklist
     system: str
+    #: Code of the rule book the record is held to.
+    rule_book: str
     stages: list[StageRecord]
     limits: dict[str, Limit]
     #: By item, newest first. Keys of items are unique in a checklist.
@@ -97,6 +100,7 @@ def _read(record: SiteRecord) -> _Rows:
     return _Rows(
         checklist=checklist,
         system=system,
+        rule_book=record.facts.get("rule_book", ""),
         stages=list(record.stages.select_related("signature", "signed_by").order_by("position")),
         limits=limits_of(record),
         answers=answers,
@@ -162,6 +166,7 @@ def _item_view(rows: _Rows, item: Item, stage: StageRecord) -> ItemView:
         limit=limit,
         limit_text=wording.item_limit_words(item, limit, rows.system),
         source_text=wording.item_source_words(limit),
+        source_url=rule_address(rows.rule_book, limit.source if limit else None),
         answer=views[0] if views else None,
         history=views[1:],
         defect=next((one for one in defects if one.is_open), None),

@@ -113,6 +113,12 @@ class TestStage:
         client.post(where(job, "record_begin"))
         assert "at least 51 mm" in client.get(where(job, "stage", "ceiling_support")).content.decode()
 
+    def test_a_limit_leads_to_the_rule_it_rests_on(self, as_user, installer, inspector, job, record):
+        page = as_user(installer).get(where(job, "stage", "roof_flashing")).content.decode()
+        assert '<a href="/rules/us/?rule=flashing.nail_spacing">Why this limit</a>' in page
+        review = as_user(inspector).get(where(job, "record_review")).content.decode()
+        assert 'href="/rules/us/?rule=flashing.nail_spacing"' in review
+
     def test_there_is_no_script_in_the_page(self, as_user, installer, job, record):
         page = as_user(installer).get(where(job, "stage", "before_work")).content.decode()
         assert "<script>" not in page

@@ -135,7 +135,9 @@ def flue_temperature(workings: Workings, say: Wording) -> Finding | None:
     told = [one for one in run.firings if not one.firing.estimated]
     sentences = [_walls(told, wet, say)]
     fails = any(_gets_wet(one, wet) for one in told)
-    if fails:
+    if not fails:
+        sentences.append("It stays free of ice." if wet else "It stays dry.")
+    else:
         sentences.append(
             f"It gets {'icy' if wet else 'wet, and tar with it'}: choose a better insulated chimney, or do "
             "not burn below what keeps it dry."

@@ -55,6 +55,38 @@ def test_a_wider_choice_never_over_runs_more(required, lengths):
     assert more.over_run <= fewer.over_run + 1e-9
 
 
+@given(st.integers(1, 200), st.integers(0, 60), stock, zones)
+def test_a_greater_height_never_takes_a_lower_stack(required, more, lengths, blocked):
+    metres = [length * INCH for length in lengths]
+    barred = [(low * INCH, high * INCH) for low, high in blocked]
+    lower = choose_sections(required * INCH, metres, barred)
+    higher = choose_sections((required + more) * INCH, metres, barred)
+    assert not higher.feasible or (lower.feasible and lower.total <= higher.total + 1e-9)
+
+
+@given(st.integers(1, 200), st.integers(0, 40), stock, zones)
+def test_an_accepted_over_run_never_takes_more_pieces_and_is_not_gone_beyond(
+    required, spare, lengths, blocked
+):
+    metres = [length * INCH for length in lengths]
+    barred = [(low * INCH, high * INCH) for low, high in blocked]
+    least = choose_sections(required * INCH, metres, barred)
+    easier = choose_sections(required * INCH, metres, barred, spare=spare * INCH)
+    assert least.feasible == easier.feasible
+    assert len(easier.pieces) <= len(least.pieces)
+    assert easier.over_run <= max(spare * INCH, least.over_run) + 1e-9
+
+
+@given(st.integers(1, 160), stock, st.integers(0, 4), st.integers(0, 4))
+def test_more_in_stock_never_over_runs_more(required, lengths, few, more):
+    sections = [ChimneySection(f"{length} in", length * INCH, length * INCH) for length in lengths]
+    names = [section.name for section in sections]
+    scarce = choose_sections(required * INCH, sections, stock=dict.fromkeys(names, few))
+    plenty = choose_sections(required * INCH, sections, stock=dict.fromkeys(names, few + more))
+    assert not scarce.feasible or plenty.over_run <= scarce.over_run + 1e-9
+    assert all(count <= few for count in scarce.counts().values())
+
+
 def test_a_height_that_fits_exactly_has_no_over_run():
     plan = choose_sections(48 * INCH, [23 * INCH, 25 * INCH])
     assert plan.over_run == pytest.approx(0, abs=1e-9)

@@ -146,7 +146,7 @@ def _every_stack(required, pieces, zones, stock, pair):
     yield from follow(0, (), stock, False)
 
 
-# Every order of every stack with few of each and an elbow pair, tried one by one.
+# Trial of every order of every stack with few of each and an elbow pair, tried one by one.
 @pytest.mark.parametrize("seed", range(80))
 def test_with_stock_zones_and_an_elbow_pair_it_finds_what_trying_everything_finds(seed):
     rng = random.Random(3000 + seed)
@@ -197,8 +197,8 @@ def _shelves(draw):
     return lengths, [(low, low + wide) for low, wide in zones]
 
 
-# Any lengths at all: what stands is a stack, and no stack with one piece swapped for a shorter one stands
-# lower. A height of 10 m and twelve lengths without a common measure are among them.
+# Arithmetic: without zones the least over-run is under the shortest length, and the fewest pieces are the
+# height over the longest. A height of 10 m and twelve lengths without a common measure are among them.
 @settings(max_examples=60, deadline=None)
 @given(st.floats(0, 10), _shelves())
 def test_any_lengths_at_all_give_a_stack_that_keeps_its_joints_out_of_the_zones(required, shelf):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from calcs.checks import Source, SourceKind
@@ -11,6 +13,16 @@ from calcs.steps import Step
 
 if TYPE_CHECKING:
     from calcs.workings import Workings
+
+#: Parts of a plain slope by what they stand above the highest point of penetration.
+_RELATIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "ridge": "d · tan α - p",
+        "upper edge": "d · tan α - p",
+        "easily lit covering": "d · tan α - p",
+        "roof surface": "(r + R) · tan α - p",
+    }
+)
 
 
 def _length(
@@ -24,7 +36,7 @@ def _sheet(workings: Workings) -> Source:
 
 
 def _pitch(workings: Workings) -> Step:
-    return Step("Pitch of the roof", "α = atan(rise / 12)", "α", workings.levels.pitch_degrees, "deg")
+    return Step("Pitch of the roof", "atan(rise / 12)", "α", workings.levels.pitch_degrees, "deg")
 
 
 def _chimney(workings: Workings) -> tuple[Step, Step]:
@@ -174,24 +186,28 @@ def termination_steps(workings: Workings) -> tuple[Step, ...]:
     found, outer = workings.termination, workings.chimney.outer_diameter
     if found is None or outer is None:
         return ()
+    survey = workings.survey
     passage = found.height_above_centre - found.height_above_penetration
+    sloped = survey.ridge_distance is not None and survey.roof_shape != "flat"
     steps = [
         _pitch(workings),
         _length("Half of the chimney's outside diameter", outer / 2, "D / 2", "r", _sheet(workings)),
-        _length(
-            "Highest point of penetration, uphill, above where the flue's centre passes", passage, "", "p"
-        ),
     ]
-    if workings.survey.ridge_distance is not None and workings.survey.roof_shape != "flat":
-        top = "upper edge" if workings.survey.roof_shape == "shed" else "ridge"
-        steps.append(_length(f"Flue centre to the {top}, level", workings.survey.ridge_distance, "", "d"))
-    radius = workings.rulebook.find("termination.radius")
+    if sloped:
+        top = "upper edge" if survey.roof_shape == "shed" else "ridge"
+        steps.append(_length(f"Flue centre to the {top}, level", survey.ridge_distance, "", "d"))
+    highest = "Highest point of penetration, uphill, above where the flue's centre passes"
+    plain = sloped and not _hip_measured(workings)
+    steps.append(_length(highest, passage, "min(r, d) · tan α" if plain else "", "p"))
+    book = workings.rulebook
+    radius = book.find("termination.radius") or book.find("termination.from_surface")
     if radius is not None:
         steps.append(
             _length("Looked at around the chimney's outside, level", radius.value, "", "R", radius.source)
         )
+    relations = _RELATIONS if plain else {}
     for number, demand in enumerate(found.demands, start=1):
-        steps += _demand_steps(demand, number)
+        steps += _demand_steps(demand, number, relations)
     heights = ", ".join(f"H{number}" for number in range(1, len(found.demands) + 1))
     relation = f"max({heights})" if len(found.demands) > 1 else "H1"
     return (
@@ -205,24 +221,36 @@ def termination_steps(workings: Workings) -> tuple[Step, ...]:
     )  # fmt: skip
 
 
-def _demand_steps(demand: Demand, number: int) -> list[Step]:
+def _hip_measured(workings: Workings) -> bool:
+    """Whether a hip roof's end is known, so that its planes are cut instead of a single slope."""
+    survey = workings.survey
+    return survey.roof_shape == "hip" and None not in (survey.eaves_distance, survey.hip_distance)
+
+
+def _demand_steps(demand: Demand, number: int, relations: Mapping[str, str]) -> list[Step]:
     over, top, height = f"o{number}", f"h{number}", f"H{number}"
+    name = demand.name
     if demand.top is None or demand.over is None:
-        return [_length(demand.name.capitalize(), demand.height, "", height, demand.source)]
+        return [_length(_begun(name), demand.height, "", height, demand.source)]
+    if demand.top < 0 and demand.place is None:
+        return [
+            _length("Collar below the highest point of penetration", -demand.top, "", top),
+            _length("Asked for from the collar up", demand.over, "", over, demand.source),
+            _length(f"Outlet for the {name}", demand.height, f"{over} - {top}", height, demand.source),
+        ]
     if math.isclose(demand.top, 0.0, abs_tol=1e-9):
-        return [_length(f"Asked for above the {demand.name}", demand.height, "", height, demand.source)]
+        return [_length(f"Asked for above the {name}", demand.height, "", height, demand.source)]
+    relation = relations.get(name, "" if name in _RELATIONS else "its height - p")
     if not demand.over:
-        return [_length(f"No lower than the {demand.name}", demand.height, "", height, demand.source)]
-    relations = {
-        "ridge": "d · tan α - p",
-        "upper edge": "d · tan α - p",
-        "roof surface": "(r + R) · tan α - p",
-    }
+        return [_length(f"No lower than the {name}", demand.height, relation, height, demand.source)]
+    stands = "Ridge" if name == "easily lit covering" else _begun(name)
+    above = f"{stands} above the highest point of penetration"
     return [
-        _length(
-            f"{demand.name.capitalize()} above the highest point of penetration", demand.top,
-            relations.get(demand.name, ""), top,
-        ),
+        _length(above, demand.top, relation, top),
         _length("Asked for above it", demand.over, "", over, demand.source),
-        _length(f"Outlet for the {demand.name}", demand.height, f"{top} + {over}", height, demand.source),
-    ]  # fmt: skip
+        _length(f"Outlet for the {name}", demand.height, f"{top} + {over}", height, demand.source),
+    ]
+
+
+def _begun(name: str) -> str:
+    return name[:1].upper() + name[1:]

@@ -20,7 +20,7 @@ LEFT, TOP, SIDE = 16.0, 64.0, 500.0
 MARGIN, FURTHEST = 0.4, 1.55
 _LIKELY_REACH, _LIKELY_OUTER, _LIKELY_OPENING = 3.0, 0.25, 0.36
 #: Directions in which obstacles are drawn, in degrees from the ridge's right: none of them was measured.
-_DIRECTIONS = (48.0, 16.0, -16.0, -48.0, 74.0, -74.0)
+_DIRECTIONS = (52.0, 4.0, -44.0, -78.0, 84.0, 28.0)
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from calcs.checks import EQUAL_WITHIN, Source
 from calcs.lengths import format_both
@@ -41,7 +42,7 @@ class Outlet:
     openings_uphill: tuple[Face, ...] = ()
     easily_lit: bool = False
 
-    @property
+    @cached_property
     def penetration(self) -> float:
         """Highest point of penetration above the point where the flue's centre passes the roof [m]."""
         return self.surfaces.highest_roof(self.half).height

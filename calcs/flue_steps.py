@@ -45,7 +45,7 @@ def flue_steps(run: FlueRun, result: FiringResult, sheet: Source) -> tuple[Step,
             FLUE_STANDARD,
         ),
         Step(
-            "Density of the air outside", "ρ_L = p_L / (288 T_L)", "ρ_L", draft.air_density, "kg/m³", "",
+            "Density of the air outside", "ρ_L = p_L / (288 T_L)", "ρ_L", draft.air_density, "kg/m3", "",
             FLUE_STANDARD,
         ),
         *_gas_steps(result.firing, sheet),
@@ -58,7 +58,14 @@ def flue_steps(run: FlueRun, result: FiringResult, sheet: Source) -> tuple[Step,
 def _gas_steps(firing: Firing, sheet: Source) -> list[Step]:
     gas = firing.gas
     flow_source = {"sheet": sheet, "output": _STOICHIOMETRY, "estimate": FLUE_STANDARD}[firing.mass_flow_from]
-    relation = "m = m_gas Q / (η H_u)" if firing.mass_flow_from == "output" else ""
+    by_output = firing.mass_flow_from == "output"
+    fuel = [
+        Step("Flue gas of a kilogram of fuel", "", "m_gas", gas.mass, "kg/kg", "", _STOICHIOMETRY),
+        Step(
+            "Net heat of a kilogram of fuel", "", "H_u", gas.net_calorific_value, "J/kg", "", _STOICHIOMETRY
+        ),
+    ]
+    relation = "m = m_gas · output / (efficiency · H_u)" if by_output else ""
     return [
         Step("Flue gas at the collar", "", "t_W", firing.gas_temperature, "degC", "temperature", sheet),
         Step("Carbon dioxide in the dry gas", "", "σ", gas.co2_dry_percent / 100, "1", "percent"),
@@ -68,6 +75,7 @@ def _gas_steps(firing: Firing, sheet: Source) -> list[Step]:
         Step("Water vapour in the gas, by volume", "", "", gas.water_vapour_share, "1", "percent",
              _STOICHIOMETRY),
         Step("Gas constant", "R = 8.314 / M", "R", gas.gas_constant, "J/(kg K)", "", _STOICHIOMETRY),
+        *(fuel if by_output else ()),
         Step("Mass flow", relation, "m", firing.mass_flow, "kg/s", "mass flow", flow_source),
     ]  # fmt: skip
 
@@ -79,24 +87,32 @@ def _segment_steps(segment: FlueSegment, found: FlueSolution) -> list[Step]:
         Step("Length along the flue", "", "L", segment.length, "m", "length"),
         Step("Height", "", "H", segment.height, "m", "length"),
         Step("Inner diameter", "", "D", segment.inner_diameter, "m", "length"),
-        Step("Roughness", "", "r", segment.roughness, "m", "length", ROUGHNESS_SOURCE),
+        Step("Outer diameter", "", "D_a", segment.outer_diameter, "m", "length"),
+        Step("Thermal resistance of the wall", "", "1/Λ", segment.thermal_resistance, "m2K/W",
+             "thermal resistance"),
+        Step("Roughness", "", "r", segment.roughness, "m", "", ROUGHNESS_SOURCE),
         Step("Single resistances", "", "Σζ", segment.zeta, "", "", en),
         Step("Around it", "", "t_u", segment.surrounding_temperature, "degC", "temperature"),
+        Step("Heat transfer around it", "", "α_a", segment.external_coefficient, "W/(m2K)", "", en),
         Step("Mean temperature of the gas", "t_m = t_u + (t_e - t_u) (1 - exp(-K)) / K", "t_m",
              found.mean_temperature, "degC", "temperature", en),
-        Step("Density of the gas", "ρ_m = p_L / (R T_m)", "ρ_m", found.gas_density, "kg/m³", "", en),
+        Step("Density of the gas", "ρ_m = p_L / (R T_m)", "ρ_m", found.gas_density, "kg/m3", "", en),
         Step("Velocity", "w = 4 m / (π D² ρ_m)", "w", found.velocity, "m/s", "", en),
+        Step("Viscosity", "η = 15e-6 + 47e-9 t_m - 20e-12 t_m²", "η", found.viscosity, "Pa s", "", en),
+        Step("Conductivity", "λ_g = 0.0223 + 0.000065 t_m", "λ_g", found.conductivity, "W/(m K)", "", en),
+        Step("Heat capacity at the mean temperature", "", "c_p", found.heat_capacity, "J/(kg K)", "",
+             _STOICHIOMETRY),
         Step("Reynolds number", "Re = w D ρ_m / η", "Re", found.reynolds, "", "", en),
         Step("Prandtl number", "Pr = η c_p / λ_g", "Pr", found.prandtl, "", "", en),
-        Step("Friction", "1/√ψ = -2 log(2.51 / (Re √ψ) + r / (3.71 D))", "ψ", found.friction, "", "",
+        Step("Friction", "ψ = 1/x², x = -2 log(2.51 x / Re + r / (3.71 D))", "ψ", found.friction, "", "",
              _COLEBROOK),
-        Step("Friction of a smooth pipe", "the same with r = 0", "ψ₀", found.friction_smooth, "", "",
+        Step("Friction of a smooth pipe", "ψ₀ = ψ at r = 0", "ψ₀", found.friction_smooth, "", "",
              _COLEBROOK),
         Step("Nusselt number", "Nu = (ψ/ψ₀)^0.67 · 0.0214 (Re^0.8 - 100) Pr^0.4 (1 + (D/L)^0.67)", "Nu",
              found.nusselt, "", "", en),
-        Step("Heat transfer inside", "α_i = λ_g Nu / D", "α_i", found.inner_coefficient, "W/(m²K)", "", en),
+        Step("Heat transfer inside", "α_i = λ_g Nu / D", "α_i", found.inner_coefficient, "W/(m2K)", "", en),
         Step("Heat transfer through the wall", "k = 1 / (1/α_i + S_H (1/Λ + D / (D_a α_a))), S_H = 0.5", "k",
-             found.transmittance, "W/(m²K)", "", en),
+             found.transmittance, "W/(m2K)", "", en),
         Step("Cooling", "K = π D k L / (m c_p)", "K", found.cooling, "", "", en),
         Step("Gas where it leaves", "t_o = t_u + (t_e - t_u) exp(-K)", "t_o", found.outlet_temperature,
              "degC", "temperature", en),
@@ -110,10 +126,10 @@ def _balance(run: FlueRun, result: FiringResult, sheet: Source) -> list[Step]:
     draft, en = result.draft, FLUE_STANDARD
     steps = [
         Step("The whole flue"),
-        Step("Theoretical draft of all of it", "ΣP_H", "P_H", draft.theoretical_draft, "Pa", "draft", en),
-        Step("Flow resistance of all of it", "ΣP_R", "P_R", draft.flow_resistance, "Pa", "draft", en),
+        Step("Theoretical draft of all of it", "sum of P_H", "ΣP_H", draft.theoretical_draft, "Pa", "draft", en),
+        Step("Flow resistance of all of it", "sum of P_R", "ΣP_R", draft.flow_resistance, "Pa", "draft", en),
         Step("Wind on the outlet", "", "P_L", run.wind_pressure, "Pa", "draft", en),
-        Step("Draft left at the collar", "P_Z = P_H - P_R - P_L", "P_Z", draft.available_draft, "Pa", "draft",
+        Step("Draft left at the collar", "P_Z = ΣP_H - ΣP_R - P_L", "P_Z", draft.available_draft, "Pa", "draft",
              en),
         Step("Needed by the appliance", "", "P_W", result.firing.least_draft, "Pa", "draft", sheet),
         Step("Needed by the air on its way in", "", "P_B", run.air_supply, "Pa", "draft", en),
@@ -147,9 +163,9 @@ def temperature_steps(run: FlueRun) -> tuple[Step, ...]:
             Step("Gas at the outlet", "t_o = t_u + (t_e - t_u) exp(-K)", "t_o", warm.outlet_temperature,
                  "degC", "temperature", en),
             Step("Heat transfer through the wall at the outlet", "k = 1 / (1/α_i + 1/Λ + D / (D_a α_a))", "k",
-                 last.transmittance, "W/(m²K)", "", en),
+                 last.transmittance, "W/(m2K)", "", en),
             Step("Heat transfer inside at the outlet", "α_i = λ_g Nu / D", "α_i", last.inner_coefficient,
-                 "W/(m²K)", "", en),
+                 "W/(m2K)", "", en),
             Step("Wall at the outlet", "t_iob = t_o - k/α_i (t_o - t_u)", "t_iob",
                  warm.wall_temperature_outlet, "degC", "temperature", en),
             Step("Pressure of the water vapour", "p_D = share of vapour · p_L", "p_D", vapour, "Pa", "", en),

@@ -126,11 +126,12 @@ def _balance(run: FlueRun, result: FiringResult, sheet: Source) -> list[Step]:
     draft, en = result.draft, FLUE_STANDARD
     steps = [
         Step("The whole flue"),
-        Step("Theoretical draft of all of it", "sum of P_H", "ΣP_H", draft.theoretical_draft, "Pa", "draft", en),
+        Step("Theoretical draft of all of it", "sum of P_H", "ΣP_H", draft.theoretical_draft, "Pa", "draft",
+             en),
         Step("Flow resistance of all of it", "sum of P_R", "ΣP_R", draft.flow_resistance, "Pa", "draft", en),
         Step("Wind on the outlet", "", "P_L", run.wind_pressure, "Pa", "draft", en),
-        Step("Draft left at the collar", "P_Z = ΣP_H - ΣP_R - P_L", "P_Z", draft.available_draft, "Pa", "draft",
-             en),
+        Step("Draft left at the collar", "P_Z = ΣP_H - ΣP_R - P_L", "P_Z", draft.available_draft, "Pa",
+             "draft", en),
         Step("Needed by the appliance", "", "P_W", result.firing.least_draft, "Pa", "draft", sheet),
         Step("Needed by the air on its way in", "", "P_B", run.air_supply, "Pa", "draft", en),
     ]  # fmt: skip

@@ -139,7 +139,6 @@ class SurveyFactory(DjangoModelFactory):
     connector_elbows = 0
     hearth_front = 18 * IN
     hearth_side = 10 * IN
-    hearth_layers = factory.LazyFunction(lambda: [{"material": "brick", "thickness": 4 * IN}])
     outside_temperature = 0.0
 
 

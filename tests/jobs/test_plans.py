@@ -188,7 +188,8 @@ class TestAttach:
 
 class TestObjections:
     def test_a_plan_that_stands_has_none(self, office):
-        survey = SurveyFactory(installation__site__altitude=200.0)
+        layers = [{"material": "brick", "thickness": 4 * IN}]
+        survey = SurveyFactory(installation__site__altitude=200.0, hearth_layers=layers)
         assert plan_objections(plan_make(survey=survey, by=office, now=NOW)) == []
         assert plan_objections(None) == []
 

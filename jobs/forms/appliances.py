@@ -119,9 +119,13 @@ class ApplianceForm(QuantityFormMixin, ModelForm):
         )
 
     def clean(self) -> dict[str, Any]:
-        """Refuse a least output above the nominal one."""
+        """Refuse a least output above the nominal one, and a flue centre outside the body."""
         cleaned = super().clean() or {}
         least, nominal = cleaned.get("minimum_output"), cleaned.get("nominal_output")
         if least is not None and nominal is not None and least > nominal:
             self.add_error("minimum_output", "It is more than the nominal output; swap the two figures.")
+        for name, across in (("side_to_flue_centre", "width"), ("back_to_flue_centre", "depth")):
+            centre, whole = cleaned.get(name), cleaned.get(across)
+            if centre is not None and whole is not None and centre > whole:
+                self.add_error(name, f"It is more than the {across} of the body; check the two figures.")
         return cleaned

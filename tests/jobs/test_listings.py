@@ -156,6 +156,15 @@ class TestAppliance:
         assert "swap the two figures" in page
         assert not Appliance.objects.exists()
 
+    @pytest.mark.parametrize(
+        ("name", "across"), [("side_to_flue_centre", "width"), ("back_to_flue_centre", "depth")]
+    )
+    def test_a_flue_centre_outside_the_body_is_refused_beside_it(self, as_user, office, name, across):
+        data = appliance_data(**{name: "25", across: "24"})
+        page = as_user(office).post("/appliances/add/", data).content.decode()
+        assert f"more than the {across} of the body" in page
+        assert not Appliance.objects.exists()
+
     @pytest.mark.parametrize("text", ["0.78", "780", "78 ± 2"])
     def test_a_share_that_cannot_be_is_refused(self, as_user, office, text):
         page = as_user(office).post("/appliances/add/", appliance_data(efficiency=text)).content.decode()

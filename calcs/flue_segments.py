@@ -246,10 +246,10 @@ def solve_segments(
 
     Notes
     -----
-    Each segment starts at the temperature the one before ends at, with properties at its own mean
-    temperature. An insulated pipe cut into equal segments ends within 4 % of the uncut pipe's temperatures
-    and within 10 % of what uncooled gas would draw, a usual one within 0.1 Pa: the cut pipe follows the
-    density along the way, the uncut one has that of its mean temperature.
+    The change of velocity along the flue is left out. Each segment starts at the temperature the one before
+    ends at, with properties at its own mean temperature. An insulated pipe cut into equal segments ends
+    within 4 % of the uncut pipe's temperatures and within 10 % of what uncooled gas would draw, a usual one
+    within 0.1 Pa: the cut pipe follows the density along the way, the uncut one has that of its mean.
 
     Examples
     --------

@@ -133,7 +133,10 @@ def flue_temperature(workings: Workings, say: Wording) -> Finding | None:
         return None
     wet = _built_for_water(workings)
     told = [one for one in run.firings if not one.firing.estimated]
-    sentences = [_walls(told, wet, say)]
+    day = say.temperature(run.outside_temperature)
+    sentences = [
+        f"In steady burning with {day} outside the flue's wall at the outlet is {_walls(told, wet, say)}."
+    ]
     fails = any(_gets_wet(one, wet) for one in told)
     if not fails:
         sentences.append("It stays free of ice." if wet else "It stays dry.")
@@ -159,7 +162,7 @@ def _walls(results: list[FiringResult], wet: bool, say: Wording) -> str:
         if wet
         else f"water falls out of the flue gas below {say.temperature(results[0].dew_point)}"
     )
-    return f"In steady burning the flue's wall at the outlet is {walls}; {limit}."
+    return f"{walls}; {limit}"
 
 
 def _estimate(result: FiringResult, wet: bool, say: Wording) -> str:

@@ -74,7 +74,7 @@ def _held(workings: Workings, say: Wording, check: Check, source: str) -> Findin
             f"Permanent air vents of {_area(given, say, 'down')} are planned; at least {asked} is asked for "
             f"{source}: add {_area(least - given, say, 'up')}."
         )
-    return Finding("air", check.outcome, sentence.strip())
+    return Finding("air", check.outcome, sentence.strip(), check.margin, unit="m2")
 
 
 def _cited(words: str, source: Source) -> str:

@@ -20,5 +20,5 @@ class Finding:
     sentence: str
     room: float | None = None
     answered_by: str = ""
-    #: Unit of `room`: m | Pa | K.
+    #: Unit of `room`: m | Pa | K | m2.
     unit: str = "m"

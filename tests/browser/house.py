@@ -50,10 +50,20 @@ APPLIANCE = {
     "collar_height": "2' 6",
     "back_to_flue_centre": "7 3/4",
     "side_to_flue_centre": "12",
-    "nominal_output": "27000",
-    "minimum_output": "11000",
+    "width": "24",
+    "depth": "1' 8\"",
+    "nominal_output": "27,000 Btu/h",
+    "minimum_output": "17,000",
     "least_draft": "0.05",
+    "efficiency": "76",
     "flue_gas_temperature": "500",
+    "flue_gas_mass_flow": "8 g/s",
+    "flue_gas_co2": "9.2 %",
+    "minimum_gas_temperature": "420",
+    "minimum_gas_mass_flow": "6 g/s",
+    "minimum_output_draft": "0.035",
+    "draught_stabiliser": "No",
+    "hearth_below_100": "No",
     "hearth_front": "16",
     "hearth_side": "8",
     "hearth_rear": "8",
@@ -73,6 +83,12 @@ CHIMNEY = {
     "shield_above_insulation": "2",
     "brace_threshold": "5'",
     "cap_height": "6",
+    "thermal_resistance": "0.4 m2K/W",
+    "roughness": "1 mm",
+    "elbow_15_rise": "13 1/2",
+    "elbow_15_run": "2 3/4",
+    "elbow_30_rise": "15 3/4",
+    "elbow_30_run": "6 1/2",
 }
 #: Length, and what it adds once locked.
 SECTIONS = (("12", "11"), ("18", "17"), ("24", "23"), ("36", "35"), ("48", "47"))
@@ -107,9 +123,13 @@ SURVEY = {
     "connector_elbows": "0",
     "hearth_front": "18",
     "hearth_side": "10",
+    "hearth_rear": "9",
+    "layers-0-material": "Ceramic board",
+    "layers-0-thickness": "1/2",
     "outside_temperature": "32",
     "notes": "Knotty pine ceiling.",
 }
+SECOND_LAYER = {"layers-1-material": "Brick", "layers-1-thickness": "2 1/4"}
 #: What is found at the house, by item of the checklist. Everything else is a yes or a photo.
 BEFORE_WORK = {
     "permit": "on_site",

@@ -19,6 +19,7 @@ def measures_the_house(page: Page, eyes: Eyes) -> None:
     expect(the_plan(page)).to_contain_text("14 in box has 4 1/4 in to spare each side")
     expect(the_plan(page)).not_to_contain_text("Not known yet")
     corrects_a_slip(page, eyes)
+    thinks_of_a_corner_and_a_hip(page)
     finds_that_the_shield_does_not_fit(page)
     eyes.look(page, "survey", full=False)
     press(page, "Save and make the plan")
@@ -32,6 +33,8 @@ def measures_the_house(page: Page, eyes: Eyes) -> None:
 def types_the_figures(page: Page) -> None:
     """Type everything that was measured."""
     fill_in(page, house.SURVEY)
+    press(page, "Add a layer")
+    fill_in(page, house.SECOND_LAYER)
 
 
 def corrects_a_slip(page: Page, eyes: Eyes) -> None:
@@ -46,6 +49,28 @@ def corrects_a_slip(page: Page, eyes: Eyes) -> None:
     spacing.fill("24")
     expect(beside).to_be_empty()
     expect(page.locator("#plan-note")).to_be_empty()
+
+
+def thinks_of_a_corner_and_a_hip(page: Page) -> None:
+    """Ask what a corner and a hip roof would need, and go back: nothing typed before is lost."""
+    walls = page.locator("[name=rear_wall]"), page.locator("[name=left_wall]")
+    corner, eaves = page.locator("[name=corner_wall]"), page.locator("[name=eaves_distance]")
+    expect(corner).to_be_hidden()
+    expect(eaves).to_be_hidden()
+    page.locator("[name=placement]").select_option("corner")
+    page.locator("[name=roof_shape]").select_option("hip")
+    for hidden in walls:
+        expect(hidden).to_be_hidden()
+    expect(eaves).to_be_visible()
+    corner.fill("10 3/4 ± 1/4")
+    expect(page.locator("#plan-note")).to_be_empty()
+    page.locator("[name=placement]").select_option("wall")
+    page.locator("[name=roof_shape]").select_option("gable")
+    for shown in walls:
+        expect(shown).to_be_visible()
+    expect(walls[0]).to_have_value(house.SURVEY["rear_wall"])
+    expect(corner).to_be_hidden()
+    expect(the_plan(page)).to_contain_text("14 in box has 4 1/4 in to spare each side")
 
 
 def finds_that_the_shield_does_not_fit(page: Page) -> None:

@@ -29,6 +29,7 @@ from calcs.findings import (
     hearth,
     members,
     roof,
+    service,
     stack,
     wall_shield,
     walls,
@@ -95,5 +96,6 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         air.air(workings, say, checks),
         air.alarms(workings, say),
         hearth.fuel(workings, say, checks),
+        service.service(workings, say),
     )
     return tuple(finding for finding in found if finding is not None)

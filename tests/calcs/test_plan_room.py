@@ -272,9 +272,27 @@ def test_alarms_are_told_in_the_words_or_figures_of_the_book():
     assert "150 mm below the ceiling" in british
 
 
-def test_nothing_is_said_of_air_and_alarms_before_an_appliance_is_chosen():
+def test_nothing_is_said_of_air_alarms_and_sweeping_before_an_appliance_is_chosen():
     plan = make_plan(Survey(), Appliance(), Chimney(), load_rulebook("us"))
-    assert not topics(plan) & {"air", "alarms"}
+    assert not topics(plan) & {"air", "alarms", "service"}
+
+
+@pytest.mark.parametrize(
+    ("code", "fuel", "says"),
+    [
+        (
+            "us",
+            "wood",
+            "Sweep the flue once a year (common practice). Sweep it before that at 1/8 in of deposit",
+        ),
+        ("uk", "wood", "Sweep the flue every 3 months while it is in use (common practice)"),
+        ("uk", "coal", "Sweep the flue twice a year"),
+        ("uk", "pellets", "keep the one in the appliance's book"),
+        ("ca", "wood", "Have it inspected once a year (NFC 2.6.1.4)."),
+    ],
+)
+def test_a_plan_tells_how_often_the_flue_is_swept_or_why_that_is_not_known(code, fuel, says):
+    assert says in finding(plan_of(code, appliance={"fuel": fuel}), "service").sentence
 
 
 @pytest.mark.parametrize(("wet", "outcome"), [(0.20, Outcome.PASS), (0.21, Outcome.FAIL)])

@@ -12,6 +12,7 @@ from calcs.connector_clearance import connector_protections
 from calcs.framing import LUMBER
 from calcs.hearth import AIR, Layer, layer_resistance
 from calcs.rulebook import RuleBook
+from calcs.sections import SHORTEST_SECTION
 from calcs.survey import Appliance, Chimney, HearthLayer, Survey
 
 #: Fields that may be negative, with their least value.
@@ -42,6 +43,10 @@ _POSITIVE = frozenset(
     }
 )
 #: Shares of a whole.
+#: No length of a house reaches this [m], nor any other figure the other [SI]: a slip of the keyboard.
+_LONGEST = 10_000.0
+_GREATEST = 1_000_000.0
+_NO_LENGTHS = frozenset({"appliance.nominal_output", "appliance.minimum_output"})
 _AT_MOST_ONE = frozenset({"appliance.flue_gas_co2", "appliance.efficiency", "survey.fuel_moisture"})
 _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.fuel": ("wood", "pellets", "smokeless", "coal"),
@@ -136,8 +141,8 @@ def _refuse_protections(survey: Survey, rulebook: RuleBook) -> None:
 def _refuse_rows(survey: Survey, chimney: Chimney) -> None:
     for index, obstacle in enumerate(survey.obstacles):
         _refuse_value(f"survey.obstacles[{index}].distance", obstacle.distance)
-        if not math.isfinite(obstacle.height):
-            raise ValueError(f"survey.obstacles[{index}].height: {obstacle.height} is not a number")
+        if not abs(obstacle.height) <= _LONGEST:
+            raise ValueError(f"survey.obstacles[{index}].height: {obstacle.height:g} is more than can be")
         if obstacle.kind not in _OBSTACLES:
             raise ValueError(
                 f"survey.obstacles[{index}].kind: {obstacle.kind!r} is not one of {', '.join(_OBSTACLES)}"
@@ -156,6 +161,11 @@ def _refuse_rows(survey: Survey, chimney: Chimney) -> None:
             _refuse_value(f"chimney.sections[{index}].{name}", getattr(section, name))
         if not section.effective_length > 0:
             raise ValueError(f"chimney.sections[{index}].effective_length: a section has to add height")
+        if section.effective_length < SHORTEST_SECTION:
+            raise ValueError(
+                f"chimney.sections[{index}].effective_length: {section.effective_length:g} m is less than a "
+                "section can add; look at its unit"
+            )
 
 
 def _lengths_of(survey: Survey) -> dict[str, float | None]:
@@ -186,6 +196,8 @@ def _refuse_value(name: str, value: Any) -> None:
         return
     if not math.isfinite(value):
         raise ValueError(f"{name}: {value} is not a number")
+    if abs(value) > (_GREATEST if name in _NO_LENGTHS or name.endswith(".cost") else _LONGEST):
+        raise ValueError(f"{name}: {value:g} is more than can be; look at its unit")
     if name in _LEAST:
         if value < _LEAST[name]:
             raise ValueError(f"{name}: {value:g} is below {_LEAST[name]:g}")

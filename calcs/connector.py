@@ -97,7 +97,11 @@ def slope_of(length: float, rise: float, run: float) -> float:
     if length < straight - EQUAL_WITHIN:
         raise ValueError(f"length: {length:g} m is shorter than the straight line between the ends")
     slanting = max(length, straight) - rise
-    return (run**2 - slanting**2) / (2 * slanting) / run
+    steepest = rise / run
+    # All but upright, the sloping part is lost in the rounding; no part is steeper than the straight line.
+    if slanting <= EQUAL_WITHIN:
+        return steepest
+    return min((run**2 - slanting**2) / (2 * slanting) / run, steepest)
 
 
 def connector_limits(

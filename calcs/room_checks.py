@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from calcs.checks import Limit
 from calcs.connector import slope_of
 from calcs.hearth import MATERIALS, Layer, layer_resistance, thermal_resistance
@@ -139,7 +141,8 @@ def connector_slope(workings: Workings) -> float | None:
     run, rise, length = survey.connector_run, survey.connector_rise, survey.connector_length
     if not run or rise is None or not length:
         return None
-    return slope_of(length, rise, run)
+    # A length that a tape reads a little short stands for the straight line.
+    return slope_of(max(length, math.hypot(rise, run)), rise, run)
 
 
 def _explain(workings: Workings, limits: dict[str, Limit], measured: dict[str, float | None]) -> None:

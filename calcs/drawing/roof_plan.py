@@ -66,6 +66,7 @@ def roof_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "roof"
         canvas.rect(LEFT, TOP, SIDE, SIDE, fill=_GROUND)
     _slopes(canvas, view)
     _circle(canvas, view)
+    _slope_arrows(canvas, view)
     for stand in view.stands:
         _stand(canvas, view, stand)
     _chimney(canvas, view)
@@ -109,7 +110,6 @@ def _slopes(canvas: Canvas, view: RoofView) -> None:
                 continue
             drawn.add((start, end))
             _edge(canvas, view, start, end)
-    _slope_arrows(canvas, view)
 
 
 def _edge(canvas: Canvas, view: RoofView, start: Point, end: Point) -> None:
@@ -139,7 +139,8 @@ def _slope_arrows(canvas: Canvas, view: RoofView) -> None:
         middle, way = (high + end) / 2, math.copysign(24 / view.scale, end - high)
         _arrow(canvas, view.at(x, middle - way), view.at(x, middle + way), inks.SOFT)
         place = view.at(x, middle)
-        canvas.end_text((place[0] - 9, place[1]), words, inks.NOTE, fill=inks.SOFT)
+        if words:
+            canvas.side_text((place[0] - 9, place[1]), words, inks.NOTE, fill=inks.SOFT)
 
 
 def _arrow(canvas: Canvas, start: Point, end: Point, ink: str) -> None:

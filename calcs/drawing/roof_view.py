@@ -19,8 +19,10 @@ LEFT, TOP, SIDE = 16.0, 64.0, 500.0
 #: Shown around the circle, and at most of what stands further away [m; share of the circle].
 MARGIN, FURTHEST = 0.4, 1.55
 _LIKELY_REACH, _LIKELY_OUTER, _LIKELY_OPENING = 3.0, 0.25, 0.36
-#: Directions in which obstacles are drawn, in degrees from the ridge's right: none of them was measured.
-_DIRECTIONS = (52.0, 4.0, -44.0, -78.0, 84.0, 28.0)
+#: Directions in which obstacles are drawn, in degrees from the ridge's right: none of them was measured. What
+#: can only stand on the roof is drawn uphill, the rest beside the house.
+_ON_THE_ROOF = (56.0, 80.0, 32.0)
+_BESIDE_IT = (4.0, -46.0, -78.0)
 
 
 @dataclass(frozen=True)
@@ -151,8 +153,11 @@ def roof_view(plan: Plan, say: Wording) -> RoofView:
 
 
 def _stands(obstacles: Sequence[Obstacle], circle: float | None) -> Iterable[Stand]:
-    for index, one in enumerate(obstacles):
-        degrees = _DIRECTIONS[index % len(_DIRECTIONS)] + 5.0 * (index // len(_DIRECTIONS))
+    counted: dict[tuple[float, ...], int] = {}
+    for one in obstacles:
+        directions = _ON_THE_ROOF if one.kind in ("dormer", "opening") else _BESIDE_IT
+        index = counted[directions] = counted.get(directions, -1) + 1
+        degrees = directions[index % len(directions)] + 7.0 * (index // len(directions))
         angle = math.radians(degrees)
         counts = circle is not None and one.distance <= circle + 1e-9
         yield Stand(one, (math.cos(angle), math.sin(angle)), counts)

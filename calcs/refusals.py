@@ -42,11 +42,11 @@ _POSITIVE = frozenset(
         "chimney.shield_height",
     }
 )
-#: Shares of a whole.
 #: No length of a house reaches this [m], nor any other figure the other [SI]: a slip of the keyboard.
 _LONGEST = 10_000.0
 _GREATEST = 1_000_000.0
-_NO_LENGTHS = frozenset({"appliance.nominal_output", "appliance.minimum_output"})
+_POWERS = frozenset({"appliance.nominal_output", "appliance.minimum_output"})
+#: Shares of a whole.
 _AT_MOST_ONE = frozenset({"appliance.flue_gas_co2", "appliance.efficiency", "survey.fuel_moisture"})
 _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.fuel": ("wood", "pellets", "smokeless", "coal"),
@@ -196,7 +196,7 @@ def _refuse_value(name: str, value: Any) -> None:
         return
     if not math.isfinite(value):
         raise ValueError(f"{name}: {value} is not a number")
-    if abs(value) > (_GREATEST if name in _NO_LENGTHS or name.endswith(".cost") else _LONGEST):
+    if abs(value) > (_GREATEST if name in _POWERS or name.endswith(".cost") else _LONGEST):
         raise ValueError(f"{name}: {value:g} is more than can be; look at its unit")
     if name in _LEAST:
         if value < _LEAST[name]:

@@ -86,6 +86,16 @@ def test_an_output_burnt_low_cannot_be_above_the_nominal_one():
     assert refusal(appliance=Appliance(minimum_output=8e3, nominal_output=8e3)) == ""
 
 
+@pytest.mark.parametrize("watts", [12e3, 60e3])
+def test_a_large_fire_is_no_slip(watts):
+    assert refusal(appliance=Appliance(nominal_output=watts, minimum_output=watts)) == ""
+
+
+def test_a_figure_beyond_any_house_is_a_slip():
+    assert refusal(appliance=Appliance(nominal_output=2e6)).startswith("appliance.nominal_output: ")
+    assert refusal(Survey(attic_height=2e4)).startswith("survey.attic_height: ")
+
+
 def test_the_flue_leaves_an_appliance_within_its_body():
     beside = Appliance(width=0.5, depth=0.4, side_to_flue_centre=0.6)
     behind = Appliance(width=0.5, depth=0.4, back_to_flue_centre=0.5)

@@ -140,7 +140,7 @@ def chapters(book: RuleBook) -> tuple[Chapter, ...]:
     Examples
     --------
     >>> [one.title for one in chapters(load_rulebook("us"))][:2]
-    ['Alarms', 'Attic shield']
+    ['Air for the fire', 'Alarms']
     """
     topics = {key.partition(".")[0] for key in (*book.rules, *book.tables)}
     return tuple(

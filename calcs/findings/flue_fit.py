@@ -203,7 +203,7 @@ def _listed_class(workings: Workings, say: Wording) -> Finding | None:
     withstood = f" and {say.temperature(short)} for a short time" if short is not None else ""
     workings.working["designation"] = (
         Step(
-            f"{rule.source.reference}: flue gas in continuous use, at most",
+            f"{rule.source.reference}: flue gas, continuously at most",
             "",
             "",
             rule.value,
@@ -214,7 +214,7 @@ def _listed_class(workings: Workings, say: Wording) -> Finding | None:
         Step("Flue gas of the appliance", "", "", gas, "degC", "temperature"),
     )
     sentence = (
-        f"A chimney listed to {rule.source.reference} bears {say.temperature(rule.value)} in continuous use"
+        f"A chimney listed to {rule.source.reference} bears {say.temperature(rule.value)} continuously"
         f"{withstood}; the appliance's flue gas is {say.temperature(gas)}."
     )
     if gas > rule.value:

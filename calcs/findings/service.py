@@ -50,5 +50,5 @@ def _often(book: RuleBook, key: str) -> str:
     rule = book.find(key)
     if rule is None or rule.value is None:
         return ""
-    often = _OFTEN.get(round(rule.value), f"every {rule.value:g} months while it is in use")
+    often = _OFTEN.get(round(rule.value), f"every {rule.value:g} months of use")
     return f"{often} ({rule.source.reference})"

@@ -285,7 +285,7 @@ def test_nothing_is_said_of_air_alarms_and_sweeping_before_an_appliance_is_chose
             "wood",
             "Sweep the flue once a year (common practice). Sweep it before that at 1/8 in of deposit",
         ),
-        ("uk", "wood", "Sweep the flue every 3 months while it is in use (common practice)"),
+        ("uk", "wood", "Sweep the flue every 3 months of use (common practice)"),
         ("uk", "coal", "Sweep the flue twice a year"),
         ("uk", "pellets", "keep the one in the appliance's book"),
         ("ca", "wood", "Have it inspected once a year (NFC 2.6.1.4)."),

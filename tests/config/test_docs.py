@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,11 @@ from calcs.rule_markdown import rules_markdown
 from calcs.rulebook import codes, load_rulebook
 from tests.published import __main__ as published
 
+#: Modules an engineer looks for.
+ENTRY_POINTS = (
+    "air_supply", "atmosphere", "clearance", "connector", "designation", "draft", "flashing", "fluegas",
+    "framing", "hearth", "roof", "sections", "servicing", "shield", "termination",
+)  # fmt: skip
 DOCS = Path(settings.BASE_DIR) / "docs"
 FILES = sorted(published.FOLDER.glob("test_*.py"))
 
@@ -72,3 +78,22 @@ def test_every_published_check_names_its_source_and_ground(path):
 )
 def test_the_ground_is_what_the_source_says(source, ground):
     assert published.ground_of(source) == ground
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
+def test_every_file_a_page_names_is_there(page):
+    root = Path(settings.BASE_DIR)
+    named = re.findall(
+        r"`((?:calcs|tests|bin|jobs|config|docs)/[\w./]+?)`|\]\(([\w./]+)\)", (root / page).read_text()
+    )
+    assert named
+    for code, link in named:
+        assert (root / (code or link)).exists(), code or link
+
+
+def test_the_readme_says_where_every_relation_with_a_source_of_its_own_is():
+    root = Path(settings.BASE_DIR)
+    readme = (root / "README.md").read_text(encoding="utf-8")
+    for name in ENTRY_POINTS:
+        assert f"`calcs/{name}.py`" in readme
+        assert (root / "calcs" / f"{name}.py").is_file()

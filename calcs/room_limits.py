@@ -86,7 +86,7 @@ def connector_limits_of(workings: Workings) -> Limits:
     found = connector_limits(
         workings.rulebook,
         kind=survey.connector_kind,
-        outer_diameter=_connector_outside(workings),
+        outer_diameter=connector_outside(workings),
         diameter=appliance.collar_diameter,
         chimney_height=plan.total if plan and plan.pieces else None,
         protection=survey.connector_protection,
@@ -95,7 +95,7 @@ def connector_limits_of(workings: Workings) -> Limits:
     clearance = clearance_by_steps(
         workings.rulebook,
         kind=survey.connector_kind,
-        outer_diameter=_connector_outside(workings),
+        outer_diameter=connector_outside(workings),
         protection=survey.connector_protection,
         listed_clearance=appliance.connector_clearance,
     )
@@ -110,8 +110,19 @@ def connector_limits_of(workings: Workings) -> Limits:
     return {name: by_sheet(found[name], source) for name in _CONNECTOR_LIMITS if name in found}
 
 
-def _connector_outside(workings: Workings) -> float | None:
-    """Outside of the connector: the collar it is sized to, with the thickest wall the rule book knows."""
+def connector_outside(workings: Workings) -> float | None:
+    """Outside of the connector: the collar it is sized to, with the thickest wall the rule book knows.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    float or None
+        Outside diameter; None without the collar [m]
+    """
     collar = workings.appliance.collar_diameter
     wall = workings.rulebook.value("connector.wall_thickness") or 0.0
     return None if collar is None else collar + 2 * wall

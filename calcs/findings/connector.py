@@ -5,7 +5,9 @@ from __future__ import annotations
 from calcs.checks import Check, Outcome
 from calcs.connector import connector_limits
 from calcs.findings.finding import Finding
+from calcs.room_limits import connector_outside
 from calcs.units import format_quantity
+from calcs.wall_limits import VENTILATED
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -31,12 +33,13 @@ def connector(workings: Workings, say: Wording, checks: tuple[Check, ...]) -> Fi
     """
     held = {one.name.removeprefix(_PREFIX): one for one in checks if one.name.startswith(_PREFIX)}
     short = [_short(name, check, say) for name, check in held.items() if check.outcome is Outcome.FAIL]
-    if short:
-        return Finding("connector", Outcome.FAIL, " ".join(short), None)
-    if not held or any(check.outcome is Outcome.UNKNOWN for check in held.values()):
-        return None
     clearance = held.get("clearance")
     left = clearance.margin if clearance is not None else None
+    if short:
+        too_near = clearance is not None and clearance.outcome is Outcome.FAIL
+        return Finding("connector", Outcome.FAIL, " ".join(short), left if too_near else None)
+    if not held or any(check.outcome is Outcome.UNKNOWN for check in held.values()):
+        return None
     spare = f"; {say.most(max(left, 0.0))} is left to combustible material" if left is not None else ""
     return Finding(
         "connector",
@@ -93,13 +96,26 @@ def _made(workings: Workings, say: Wording) -> str:
     passage = workings.rulebook.find("connector.passage")
     if passage is not None:
         told.append(passage.as_printed)
-    shielded = workings.rulebook.find("connector.shield_beyond_diameters")
-    if survey.connector_protection and shielded is not None and collar is not None:
-        air = workings.rulebook.value("connector.shield_air_space")
-        space = f" and stands {say.least(air)} off the wall" if air is not None else ""
-        reach = say.least((shielded.value or 0.0) * collar)
-        told.append(f"The shield reaches {reach} beyond the pipe on each side{space}.")
-    return " ".join(told)
+    if survey.connector_protection:
+        told.append(_shield(workings, say))
+    return " ".join(one for one in told if one)
+
+
+def _shield(workings: Workings, say: Wording) -> str:
+    """How the shield between pipe and wall stands, "" where the rule book does not say."""
+    survey, book = workings.survey, workings.rulebook
+    own = book.value("connector.shield_air_space")
+    general = book.value("clearance.air_space") if survey.connector_protection.endswith(VENTILATED) else None
+    air = own if own is not None else general
+    stands = f"stands at least {say.least(air)} off the wall" if air is not None else ""
+    times, outside = book.value("connector.shield_beyond_diameters"), connector_outside(workings)
+    reaches = (
+        f"reaches {say.least(times * outside)} beyond the pipe on each side"
+        if times is not None and outside is not None
+        else ""
+    )
+    told = " and ".join(one for one in (stands, reaches) if one)
+    return f"The shield {told}." if told else ""
 
 
 def _gauge(thickness: float, say: Wording) -> str:

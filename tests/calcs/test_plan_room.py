@@ -87,6 +87,7 @@ def test_a_connector_too_near_is_told_by_how_much():
     found = finding(plan_of(connector_clearance=16 * INCH), "connector")
     assert found.outcome is Outcome.FAIL
     assert "2 in too near combustible material; 18 in is asked for" in found.sentence
+    assert found.room == pytest.approx(-2 * INCH)
 
 
 @pytest.mark.parametrize(
@@ -96,14 +97,16 @@ def test_a_shield_between_pipe_and_wall_takes_something_off(code, key, least):
     plan = plan_of(code, connector_clearance=0.31, connector_protection=key)
     assert plan.limits["connector.clearance"].minimum == pytest.approx(least)
     assert finding(plan, "connector").outcome is Outcome.PASS
+    assert "The shield stands at least" in finding(plan, "connector").sentence
 
 
 def test_the_shield_of_a_flue_pipe_halves_the_diameters_and_says_how_far_it_reaches():
     plan = plan_of("uk", connector_protection="shield", connector_clearance=0.24)
     # Approved Document J, Diagram 19: 1.5 times the outside of 152.4 + 6 mm.
     assert plan.limits["connector.clearance"].minimum == pytest.approx(1.5 * 0.1584)
-    assert "The shield reaches 229 mm beyond the pipe on each side and stands 12 mm off the wall" in (
-        finding(plan, "connector").sentence
+    assert (
+        "The shield stands at least 12 mm off the wall and reaches 238 mm beyond the pipe on each side"
+        in (finding(plan, "connector").sentence)
     )
 
 

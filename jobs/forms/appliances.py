@@ -65,7 +65,7 @@ class ApplianceForm(QuantityFormMixin, ModelForm):
             "collar_diameter": "Inside diameter the chimney is sized to.",
             "efficiency": "Such as 78 %.",
             "flue_gas_temperature": "At the collar.",
-            "flue_gas_mass_flow": "Not on the sheet? Output, efficiency and CO₂ do instead.",
+            "flue_gas_mass_flow": "Not on the sheet? Output and efficiency do instead, the better with CO₂.",
             "flue_gas_co2": "Of the dry gas, such as 9.5 %.",
             "minimum_output": "The lowest it is meant to be burnt at.",
             "draught_stabiliser": "A flap that lets room air into the flue. Some rule books then ask for "

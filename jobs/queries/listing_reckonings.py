@@ -28,14 +28,13 @@ APPLIANCE = (
     Reckoning(
         "Draft left at the collar, after cooling and friction",
         ("flue_gas_temperature", "least_draft", "flue_gas_mass_flow"),
-        ("nominal_output", "efficiency", "flue_gas_co2"),
+        ("nominal_output", "efficiency"),
     ),
     Reckoning(
-        "Draft when burning low",
-        ("minimum_gas_temperature", "minimum_output_draft", "minimum_gas_mass_flow"),
-        ("minimum_output", "efficiency", "flue_gas_co2"),
+        "Draft and dry walls when burning low, but for an estimate",
+        ("minimum_output", "minimum_output_draft", "minimum_gas_temperature", "minimum_gas_mass_flow"),
     ),
-    Reckoning("A place across a corner", ("clearance_corner", "width", "depth", "back_to_flue_centre")),
+    Reckoning("A place across a corner", ("clearance_corner", "width", "back_to_flue_centre")),
     Reckoning("Its outline on the ceiling plan", ("width", "depth", "back_to_flue_centre")),
     Reckoning("Size of air vents, where the rule book has them", ("nominal_output", "draught_stabiliser")),
     Reckoning("A thin hearth, where the rule book allows one", ("hearth_below_100",)),
@@ -43,7 +42,7 @@ APPLIANCE = (
 CHIMNEY = (
     Reckoning(
         "Draft left at the collar, and whether water condenses in the flue",
-        ("inner_diameter", "thermal_resistance", "roughness"),
+        ("inner_diameter", "outer_diameter", "thermal_resistance"),
     ),
     Reckoning("Passing a joist with 15° elbows", ("elbow_15_rise", "elbow_15_run")),
     Reckoning("Passing a joist with 30° elbows", ("elbow_30_rise", "elbow_30_run")),

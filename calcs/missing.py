@@ -127,6 +127,36 @@ _NAMES: Mapping[str, tuple[str, str]] = {
 }
 
 
+def called(name: str) -> str:
+    """What a person calls an input that may be missing.
+
+    Parameters
+    ----------
+    name : str
+        Owner and field, such as `appliance.width` [-]
+
+    Returns
+    -------
+    str
+        Words that begin a sentence [-]
+
+    Raises
+    ------
+    KeyError
+        The input has no name here.
+
+    Examples
+    --------
+    >>> called("appliance.width")
+    "Width of the appliance's body"
+
+    References
+    ----------
+    Common practice.
+    """
+    return _NAMES[name][0]
+
+
 class Missing:
     """Collects missing inputs with what they are needed for."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calcs.missing import called
 from jobs.models.base import AsTyped
 
 
@@ -31,7 +32,7 @@ APPLIANCE = (
         ("nominal_output", "efficiency"),
     ),
     Reckoning(
-        "Draft and dry walls when burning low, but for an estimate",
+        "Draft and dry walls when burning low, closer than an estimate",
         ("minimum_output", "minimum_output_draft", "minimum_gas_temperature", "minimum_gas_mass_flow"),
     ),
     Reckoning("A place across a corner", ("clearance_corner", "width", "back_to_flue_centre")),
@@ -58,6 +59,6 @@ def lacks(sheet: AsTyped, reckonings: tuple[Reckoning, ...]) -> tuple[Lack, ...]
         if stood_in and one.needs[-1] in missing:
             missing.remove(one.needs[-1])
         if missing:
-            called = (str(sheet._meta.get_field(name).verbose_name) for name in missing)  # type: ignore[union-attr]
-            found.append(Lack(one.title, tuple(f"{word[:1].upper()}{word[1:]}" for word in called)))
+            owner = sheet._meta.model_name
+            found.append(Lack(one.title, tuple(called(f"{owner}.{name}") for name in missing)))
     return tuple(found)

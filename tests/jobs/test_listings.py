@@ -74,10 +74,10 @@ def test_the_services_store_a_sheet_and_its_sections():
 def test_figures_that_not_every_plan_needs_are_named_with_what_they_stop():
     gaps = appliance_gaps(ApplianceFactory(clearance_corner=None, minimum_gas_temperature=None))
     stopped = {one.title: one.figures for one in gaps.lacks}
-    assert "Clearance corner" in stopped["A place across a corner"]
+    assert "Clearance of the appliance in a corner" in stopped["A place across a corner"]
     assert (
-        "Flue-gas temperature at least output"
-        in stopped["Draft and dry walls when burning low, but for an estimate"]
+        "Flue-gas temperature at the least output"
+        in stopped["Draft and dry walls when burning low, closer than an estimate"]
     )
     assert "Draft left at the collar, after cooling and friction" not in stopped
     assert {"Passing a joist with 15° elbows", "Passing a joist with 30° elbows"} <= {

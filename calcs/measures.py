@@ -24,8 +24,8 @@ class Measure:
 MEASURES: Mapping[str, Measure] = MappingProxyType(
     {
         "rear_wall": Measure("the distance to the wall behind the appliance"),
-        "left_wall": Measure("the distance to the wall on its left"),
-        "right_wall": Measure("the distance to the wall on its right"),
+        "left_wall": Measure("the distance to the wall on the appliance's left"),
+        "right_wall": Measure("the distance to the wall on the appliance's right"),
         "front_space": Measure("the free space in front of the appliance"),
         "corner_wall": Measure("the distance from the appliance's corner to the wall"),
         "wall_to_flue_centre": Measure("the distance from the wall to the flue centre"),

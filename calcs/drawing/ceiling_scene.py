@@ -19,6 +19,8 @@ LEFT, TOP, SIDE = 146.0, 76.0, 390.0
 LARGEST_SCALE = 460.0
 #: How far the drawing reaches past what it shows, and how far off a second place is still drawn [m].
 BEYOND, FURTHEST = 0.12, 1.3
+#: Members drawn on either side of the opening at most.
+_MEMBERS = 12
 
 _LIKELY_SPACING, _LIKELY_THICKNESS, _LIKELY_OPENING = 0.6096, 0.0381, 0.3556
 
@@ -97,13 +99,11 @@ class CeilingScene:
         """Near and far face of every member that lies within the square."""
         low, high = self.middle[0] - self.half_shown, self.middle[0] + self.half_shown
         first = self.plan.survey.wall_to_first_member
-        least = -math.inf if first is None else first
-        start = self.near_face - self.thickness
-        start -= math.ceil((start - low) / self.spacing) * self.spacing
-        while start + self.thickness <= high + EQUAL_WITHIN:
-            if start >= max(low, least) - EQUAL_WITHIN:
+        least = low if first is None else max(low, first)
+        for number in range(-_MEMBERS, _MEMBERS + 1):
+            start = self.near_face - self.thickness + number * self.spacing
+            if least - EQUAL_WITHIN <= start and start + self.thickness <= high + EQUAL_WITHIN:
                 yield start, start + self.thickness
-            start += self.spacing
 
     def outline(self) -> tuple[HousePoint, ...]:
         """Appliance below, as it stands where the plan puts it; nothing while its measures are not known."""
@@ -165,9 +165,9 @@ def ceiling_scene(plan: Plan, say: Wording) -> CeilingScene:
     measured, planned, near_face = clear / 2, clear / 2, 0.0
     centre = plan.wall_to_centre if plan.wall_to_centre is not None else survey.wall_to_flue_centre
     best, other = _places(plan)
-    if centre is not None and (plan.plumb_offset is not None or best is not None):
+    target = _elbow_centre(plan)
+    if centre is not None and (plan.plumb_offset is not None or best is not None or target is not None):
         measured = centre
-        target = _elbow_centre(plan)
         planned = target if target is not None else centre if best is None else best.centre
         near_face = _near_face(plan, centre, planned, best)
     scene = CeilingScene(
@@ -207,14 +207,11 @@ def _near_face(plan: Plan, centre: float, planned: float, best: Position | None)
     survey = plan.survey
     clear, first = plan.bay_clear or 0.0, survey.wall_to_first_member or 0.0
     spacing, thickness = survey.member_spacing or _LIKELY_SPACING, survey.member_thickness or 0.0
-    if best is not None:
-        return Bays(first, spacing, thickness, plan.opening or 0.0, plan.members_cut).faces(best.bay)[0]
-    near = centre - (plan.plumb_offset or 0.0) - clear / 2
-    while planned < near - EQUAL_WITHIN and near > first:
-        near -= spacing
-    while planned > near + clear + EQUAL_WITHIN:
-        near += spacing
-    return near
+    bays = Bays(first, spacing, thickness, plan.opening or 0.0, plan.members_cut)
+    place = best or bays.down_from(planned, planned, planned)
+    if place is not None and (best is not None or planned != centre):
+        return bays.faces(place.bay)[0]
+    return centre - (plan.plumb_offset or 0.0) - clear / 2
 
 
 def _shown(scene: CeilingScene) -> list[HousePoint]:

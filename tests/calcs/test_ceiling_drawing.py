@@ -41,6 +41,12 @@ HOUSES = {
     },
     "nothing fits": {"wall_to_flue_centre": 46 * INCH, "left_wall": 15.5 * INCH, "right_wall": 15.5 * INCH},
     "before the first member": {"wall_to_flue_centre": 12 * INCH, "chimney": SHEET},
+    "before the first member, elbows": {
+        "wall_to_flue_centre": 12 * INCH,
+        "left_wall": 15 * INCH,
+        "right_wall": 15 * INCH,
+        "chimney": SHEET,
+    },
     "joist cut": {"member_spacing": 12 * INCH, "appliance": STOVE},
     "joist cut, moved": {"member_spacing": 12 * INCH, "wall_to_flue_centre": 41 * INCH},
     "trusses": {"member_spacing": 12 * INCH, "member_kind": "truss", "appliance": STOVE},
@@ -165,3 +171,22 @@ def test_the_joist_that_is_cut_ends_at_the_headers():
 def test_no_member_is_drawn_before_the_first():
     scene = ceiling_scene(plan_of(wall_to_flue_centre=30 * INCH), Wording())
     assert min(start for start, _ in scene.members()) / INCH == pytest.approx(22.25)
+
+
+def test_elbows_from_before_the_first_member_lead_into_the_first_bay():
+    scene = ceiling_scene(plan_of(**HOUSES["before the first member, elbows"]), Wording())
+    assert scene.by_elbows
+    assert scene.near_face / INCH == pytest.approx(23.75)
+    assert scene.planned - scene.opening / 2 == pytest.approx(scene.near_face)
+
+
+@pytest.mark.parametrize("slip", [1e-9, 1e6, 1e300])
+@pytest.mark.parametrize("name", ["wall_to_flue_centre", "wall_to_first_member", "member_spacing"])
+def test_a_slip_of_the_keyboard_never_draws_without_end(name, slip):
+    changes = {"member_thickness": 1e-12} if name == "member_spacing" else {}
+    try:
+        svg = ceiling_plan_svg(plan_of(**{name: slip}, **changes))
+    except ValueError as refusal:
+        svg = ""
+        named = str(refusal).startswith("survey.")
+    assert svg.count("<") < 400 if svg else named

@@ -250,7 +250,10 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
     collar, ceiling = appliance.collar_height, survey.floor_to_ceiling
     projection = chimney.support_projection or 0.0
     if collar is not None and ceiling is not None and collar >= ceiling - projection:
-        raise ValueError("appliance.collar_height: the collar stands above where the chimney begins")
+        raise ValueError(
+            "appliance.collar_height: the collar stands above where the chimney begins; look at the "
+            "height from floor to ceiling too"
+        )
 
 
 def _refuse_connector(survey: Survey) -> None:

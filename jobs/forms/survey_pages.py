@@ -118,7 +118,7 @@ class SurveyPage:
             name = column.verbose_name if column else refusal.field.replace("_", " ")
             self.form.add_error(
                 None,
-                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} Correct it in the listing first.",
+                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} What is wrong in the listing is corrected there.",
             )
         else:
             self.form.add_error(None, refusal.sentence)

@@ -340,9 +340,13 @@ def test_the_working_of_a_clearance_shows_every_side():
 @pytest.mark.parametrize(
     ("rear", "hearth", "says"),
     [
-        (0.30, None, "The wall behind is at least 75 mm thick up to 0.30 m above the appliance and 1.20 m"),
+        (
+            0.30,
+            None,
+            "The wall behind has to be at least 75 mm thick up to 0.30 m above the appliance and 1.20 m",
+        ),
         (0.05, None, "at least 200 mm thick"),
-        (0.30, 0.2, "The wall behind is at least 75 mm thick up to 1.20 m above the hearth"),
+        (0.30, 0.2, "The wall behind has to be at least 75 mm thick up to 1.20 m above the hearth"),
     ],
 )
 def test_walls_near_the_hearth_are_solid_where_the_book_asks_for_it(rear, hearth, says):

@@ -101,4 +101,5 @@ def _words(found: HearthWall, where: str, say: Wording) -> str:
         for height, over in ((found.above_appliance, "appliance"), (found.above_hearth, "hearth"))
         if height is not None
     ]
-    return f"The wall {where} has to be at least {say.least(found.thickness)} thick up to {' and '.join(heights)}."
+    thickness = say.least(found.thickness)
+    return f"The wall {where} has to be at least {thickness} thick up to {' and '.join(heights)}."

@@ -118,7 +118,7 @@ class SurveyPage:
             name = column.verbose_name if column else refusal.field.replace("_", " ")
             self.form.add_error(
                 None,
-                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} What is wrong in the listing is corrected there.",
+                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} A listing is corrected on its own page.",
             )
         else:
             self.form.add_error(None, refusal.sentence)

@@ -118,7 +118,8 @@ class SurveyPage:
             name = column.verbose_name if column else refusal.field.replace("_", " ")
             self.form.add_error(
                 None,
-                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} A listing is corrected on its own page.",
+                f"The {refusal.owner}'s sheet, {name}: {refusal.sentence} "
+                "A listing is corrected on its own page.",
             )
         else:
             self.form.add_error(None, refusal.sentence)

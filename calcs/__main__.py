@@ -9,7 +9,8 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from calcs.drawing import ceiling_plan_svg, elevation_svg
+from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
+from calcs.drawing.draft_plots import draft_over_height_svg, draft_over_temperature_svg
 from calcs.plan import Plan, make_plan
 from calcs.plan_file import read_plan_inputs
 from calcs.plan_text import plan_text
@@ -18,7 +19,13 @@ from calcs.rule_sheet import Line, chapters, search
 from calcs.rulebook import codes, load_rulebook
 
 _EXAMPLES = Path(__file__).with_name("examples")
-_DRAWINGS = {"elevation": elevation_svg, "ceiling": ceiling_plan_svg}
+_DRAWINGS = {
+    "elevation": elevation_svg,
+    "ceiling": ceiling_plan_svg,
+    "roof": roof_plan_svg,
+    "draft-by-weather": draft_over_temperature_svg,
+    "draft-by-height": draft_over_height_svg,
+}
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -88,7 +95,12 @@ def _plan(asked: argparse.Namespace) -> Iterable[str]:
     )
     if asked.json:
         return [json.dumps(plan.to_dict(), indent=2, ensure_ascii=False)]
-    return [_DRAWINGS[asked.drawing](plan)] if asked.drawing else plan_text(plan)
+    if not asked.drawing:
+        return plan_text(plan)
+    drawn = _DRAWINGS[asked.drawing](plan)
+    if not drawn:
+        raise ValueError(f"{asked.drawing} cannot be drawn: the plan tells what is not known")
+    return [drawn]
 
 
 def _example(asked: argparse.Namespace) -> Iterable[str]:

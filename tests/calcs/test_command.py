@@ -64,10 +64,15 @@ def test_a_plan_as_json_reads_back_as_the_plan_it_is(tmp_path):
     assert Plan.from_dict(json.loads(run("plan", str(file), "--json"))) == plan
 
 
-@pytest.mark.parametrize("drawing", ["elevation", "ceiling"])
+@pytest.mark.parametrize("drawing", ["elevation", "ceiling", "roof", "draft-by-weather", "draft-by-height"])
 def test_a_drawing_comes_out_well_formed(drawing):
     root = ElementTree.fromstring(run("plan", str(EXAMPLES / "us.json"), "--drawing", drawing))
     assert root.tag.endswith("svg")
+
+
+def test_a_drawing_of_what_is_not_known_is_refused():
+    sentence = run("plan", "-", "--drawing", "draft-by-height", given='{"rulebook": "us"}', status=2)
+    assert "draft-by-height cannot be drawn" in sentence
 
 
 def test_what_is_missing_is_named_and_nothing_is_made_up():

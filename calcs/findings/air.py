@@ -6,6 +6,7 @@ from calcs.alarms import alarm_limits, alarm_rules
 from calcs.checks import EQUAL_WITHIN, Check, Limit, Outcome, Source
 from calcs.findings.finding import Finding
 from calcs.room_air import AirNeed, air_need
+from calcs.steps import Step
 from calcs.survey import Appliance
 from calcs.units import format_quantity
 from calcs.wording import Wording
@@ -97,7 +98,7 @@ def alarms(workings: Workings, say: Wording) -> Finding | None:
     Parameters
     ----------
     workings : Workings
-        The working of the plan
+        The working of the plan; receives the steps
     say : Wording
         Units to write in
 
@@ -110,6 +111,9 @@ def alarms(workings: Workings, say: Wording) -> Finding | None:
         return None
     limits = alarm_limits(workings.rulebook)
     told = [_cited(rule.words, rule.source) for rule in alarm_rules(workings.rulebook)]
+    steps = _alarm_steps(limits)
+    if steps:
+        workings.working["alarms"] = steps
     near = limits.get("alarm.co_distance")
     if near is not None and near.minimum is not None and near.maximum is not None:
         told.append(
@@ -118,6 +122,21 @@ def alarms(workings: Workings, say: Wording) -> Finding | None:
             f"{_where(limits, say)} ({near.source.reference})."
         )
     return Finding("alarms", Outcome.PASS, " ".join(told)) if told else None
+
+
+def _alarm_steps(limits: dict[str, Limit]) -> tuple[Step, ...]:
+    words = (
+        ("alarm.co_distance", "From the appliance, measured level"),
+        ("alarm.co_ceiling_from_wall", "On the ceiling, from any wall"),
+        ("alarm.co_wall_below_ceiling", "On a wall, below the ceiling"),
+    )
+    return tuple(
+        Step(f"{says}, {word}", "", "", bound, "m", "length", limits[name].source)
+        for name, says in words
+        if name in limits
+        for word, bound in (("at least", limits[name].minimum), ("at most", limits[name].maximum))
+        if bound is not None
+    )
 
 
 def _where(limits: dict[str, Limit], say: Wording) -> str:

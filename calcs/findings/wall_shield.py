@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calcs.checks import Outcome
 from calcs.findings.finding import Finding
+from calcs.steps import Step
 from calcs.wall_limits import protection_limits
 from calcs.wall_shield import HearthWall, hearth_wall
 from calcs.wording import Wording
@@ -14,6 +15,16 @@ _WALLS = (
     ("left_wall", "", "on the left"),
     ("right_wall", "", "on the right"),
 )
+
+
+_REACHES = frozenset({"protection.beyond", "protection.above"})
+_NAMES = {
+    "protection.air_space": "Air space behind the protection",
+    "protection.open_bottom": "Open below",
+    "protection.open_top": "Open above",
+    "protection.beyond": "Reach beyond the appliance's sides",
+    "protection.above": "Reach above the appliance",
+}
 
 
 def protection(workings: Workings, say: Wording) -> Finding | None:
@@ -34,6 +45,13 @@ def protection(workings: Workings, say: Wording) -> Finding | None:
     built = {name: one.minimum or 0.0 for name, one in protection_limits(workings).items()}
     if not built:
         return None
+    workings.working["wall protection"] = tuple(
+        Step(
+            f"{_NAMES[name]}, at least", _relation(workings, name), "", one.minimum, "m", "length", one.source
+        )
+        for name, one in protection_limits(workings).items()
+        if name in _NAMES
+    )
     told = []
     if air := built.get("protection.air_space"):
         bottom, top = built.get("protection.open_bottom", 0.0), built.get("protection.open_top", 0.0)
@@ -52,6 +70,12 @@ def protection(workings: Workings, say: Wording) -> Finding | None:
     if "protection.air_space" in built and (rule := workings.rulebook.find("clearance.spacers")):
         told.append(rule.as_printed)
     return Finding("wall protection", Outcome.PASS, " ".join(told)) if told else None
+
+
+def _relation(workings: Workings, name: str) -> str:
+    """How a reach follows from the two clearances, "" where the book has a figure of its own."""
+    follows = name in _REACHES and workings.rulebook.find("clearance.shield_reach") is not None
+    return "√(unprotected² − reduced²)" if follows else ""
 
 
 def walls(workings: Workings, say: Wording) -> Finding | None:

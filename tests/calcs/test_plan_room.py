@@ -273,6 +273,7 @@ def test_alarms_are_told_in_the_words_or_figures_of_the_book():
     assert "1.00 m to 3.00 m" in british
     assert "300 mm from any wall" in british
     assert "150 mm below the ceiling" in british
+    assert [step.result for step in plan_of("uk").working["alarms"]] == [1.0, 3.0, 0.3, 0.15]
 
 
 def test_nothing_is_said_of_air_alarms_and_sweeping_before_an_appliance_is_chosen():
@@ -315,6 +316,8 @@ def test_a_protection_that_counts_is_told_how_to_stand():
     # Geometry: sqrt(36^2 - 12^2) = 33.94 in, read to the sixteenth above.
     assert "34 in beyond the appliance on each side and above it" in sentence
     assert plan.limits["protection.beyond"].minimum / INCH == pytest.approx(33.94, abs=0.005)
+    reach = next(step for step in plan.working["wall protection"] if step.relation)
+    assert reach.result == plan.limits["protection.beyond"].minimum
 
 
 def test_masonry_without_an_air_space_has_no_open_edges():

@@ -92,13 +92,13 @@ class PlanPage:
     limits: list[LimitRow]
     cuts: list[tuple[str, str, int, str, str]]
     panels: list[PanelRow]
+    workings: list[Working]
 
     @property
     def draft_plots(self) -> list[str]:
         """Draft over weather and height; none where the flue could not be solved. Drawn when asked for."""
         drawn = (draft_over_temperature_svg(self.plan), draft_over_height_svg(self.plan))
         return [plot for plot in drawn if plot]
-    workings: list[Working]
 
 
 def plan_page(plan: Plan) -> PlanPage:

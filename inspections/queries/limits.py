@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from calcs.checks import Limit, Source, SourceKind
@@ -13,6 +14,14 @@ SERVICE_RULES = {
     "sweep.deposit": ("sweep.deposit", "maximum"),
     "fuel.moisture": ("fuel.moisture", "maximum"),
     "alarm.co_distance": ("alarm.co_distance", "range"),
+}
+#: Fact -> limit. What these measure is there only where the plan has the limit: a hearth behind the
+#: appliance, a wall protection with air behind it, a rule on the connector's length or on vents.
+ASKED_IF_LIMITED = {
+    "hearth_rear": "hearth.rear",
+    "wall_air": "protection.air_space",
+    "connector_length": "connector.length",
+    "air_vents": "air.vent_area",
 }
 
 
@@ -48,8 +57,16 @@ def facts_to_pin(job: Job) -> dict[str, Any]:
         "roof_covering": survey.roof_covering if survey else "",
         "member_kind": survey.member_kind if survey else "",
         "wall_protection": ("planned" if protected else "none") if survey else "",
-        "hearth_rear": ("asked" if "hearth.rear" in plan.data["limits"] else "not asked") if plan else "",
+        "placement": survey.placement if survey else "",
+        **facts_of_limits(plan.data["limits"] if plan else None),
     }
+
+
+def facts_of_limits(limits: Collection[str] | None) -> dict[str, str]:
+    """Return which measures a plan limits that not every house has; None is no plan."""
+    if limits is None:
+        return dict.fromkeys(ASKED_IF_LIMITED, "")
+    return {fact: "limited" if name in limits else "not limited" for fact, name in ASKED_IF_LIMITED.items()}
 
 
 def _service_limits(installation: Installation) -> dict[str, Limit]:

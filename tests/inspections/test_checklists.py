@@ -21,6 +21,7 @@ from inspections.checklists import (
 from inspections.checklists.limit_names import KNOWN_LIMITS
 from inspections.errors import InspectionsError
 from inspections.queries.applicable import facts_ask
+from inspections.queries.limits import facts_of_limits
 from tests.factories import ApplianceFactory, ChimneyFactory, SurveyFactory
 
 WHOLE = """
@@ -126,7 +127,7 @@ def test_a_full_plan_limits_every_measure_that_is_asked_where_its_rules_hold(cod
         ChimneyFactory().to_calcs(),
         load_rulebook(code),
     )
-    facts = {"rule_book": code, "fuel": "wood", "hearth_rear": "not asked"}
+    facts = {"rule_book": code, "fuel": "wood", "placement": survey.placement, **facts_of_limits(plan.limits)}
     checklist = checklist_for(kind="new installation", route="flat ceiling")
     asked = {item.limit for _, item in checklist.items() if item.limit and facts_ask(item, facts)}
     assert asked - plan.limits.keys() == set()

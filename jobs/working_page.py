@@ -111,7 +111,9 @@ def _block(groups: list[tuple[str, list[StepRow]]]) -> Block:
 def _row(step: Step, plan: Plan) -> StepRow:
     words = figure_words(step.result, step.kind, plan.system) if step.si and step.kind else step.si
     source, url = source_of(plan, step.source)
-    return StepRow(step.says, step.formula, words, "" if words == step.si else step.si, source, url)
+    # Millimetres and kilowatts are SI by themselves; only other units are followed by it.
+    si = "" if plan.system == "metric" or words == step.si else step.si
+    return StepRow(step.says, step.formula, words, si, source, url)
 
 
 def source_of(plan: Plan, source: Source | None) -> tuple[str, str]:

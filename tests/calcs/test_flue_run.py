@@ -181,6 +181,17 @@ def test_a_cold_wall_at_the_outlet_fails_and_a_warm_one_passes():
     assert "wet" in cold.sentence
 
 
+@pytest.mark.parametrize(("code", "outcome"), [("us", "pass"), ("ca", "pass"), ("uk", "fail")])
+def test_a_flue_wet_only_when_burnt_low_fails_where_a_rule_asks_and_is_told_elsewhere(code, outcome):
+    plan = solved(code, appliance=LEAST, chimney={"thermal_resistance": 0.15}, outside_temperature=-15.0)
+    low, full = plan.flue.least, plan.flue.nominal
+    assert low.warm.wall_temperature_outlet < low.dew_point
+    assert full.warm.wall_temperature_outlet > full.dew_point
+    told = finding(plan, "flue temperature")
+    assert told.outcome == outcome
+    assert "wet" in told.sentence
+
+
 def test_an_estimate_of_the_least_output_fails_no_plan_and_asks_for_figures():
     bare = {"thermal_resistance": 0.15}
     plan = solved(appliance={"minimum_output": 3000.0}, chimney=bare, outside_temperature=-10.0)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from calcs.checks import EQUAL_WITHIN, Source
 from calcs.roof import check_not_negative, check_positive
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 
 _KILOWATT = 1000.0
 _HOUR = 3600.0
@@ -30,7 +30,7 @@ class VentRate:
 
 def permanent_vent_area(
     output_kw: float,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     air_permeability: float | None,
     draught_stabiliser: bool = False,
 ) -> float | None:
@@ -40,7 +40,7 @@ def permanent_vent_area(
     ----------
     output_kw : float
         Rated output of the appliance [kW]
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rule book of the jurisdiction [-]
     air_permeability : float | None
         Leakage of the house at 50 Pa in the unit the rule prints; None when not known [m3/(h m2)]
@@ -80,6 +80,7 @@ def permanent_vent_area(
     ----------
     Approved Document J, Table 1.
     """
+    rulebook = as_rulebook(rulebook)
     rates = vent_rates(output_kw, rulebook, air_permeability, draught_stabiliser)
     return None if rates is None else sum(one.area for one in rates)
 

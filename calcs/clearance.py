@@ -9,7 +9,7 @@ from types import MappingProxyType
 from calcs.checks import EQUAL_WITHIN, Limit, Source, SourceKind
 from calcs.lengths import format_both
 from calcs.roof import check_positive
-from calcs.rulebook import Row, RuleBook, Table
+from calcs.rulebook import Row, RuleBook, Table, as_rulebook
 from calcs.steps import Step
 
 #: Words people use, by the side of the protection tables they mean.
@@ -128,7 +128,7 @@ def reduced_clearance(
     unprotected: float,
     protection: str,
     position: str,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     solid_fuel: bool = True,
     *,
     listed: bool = False,
@@ -145,7 +145,7 @@ def reduced_clearance(
         Key of a protection in the rule book's table; "" for none [-]
     position : str
         wall, side, rear | ceiling, above [-]
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rule book of the jurisdiction [-]
     solid_fuel : bool
         Whether the floors for solid fuel bind [-]
@@ -192,6 +192,7 @@ def reduced_clearance(
     ----------
     IRC Table M1306.2, 2018; NFPA 211 and CSA B365, tables of clearance reduction, second-hand.
     """
+    rulebook = as_rulebook(rulebook)
     check_positive("unprotected", unprotected)
     if position not in POSITIONS:
         raise ValueError(f"position must be one of {', '.join(POSITIONS)}, not {position!r}")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields
 from calcs.checks import EQUAL_WITHIN, Check, Limit
 from calcs.connector_clearance import KINDS, connector_clearance, connector_protections
 from calcs.roof import check_not_negative, check_positive
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 
 __all__ = [
     "KINDS",
@@ -203,7 +203,7 @@ def connector_limits(
 def connector_checks(
     connector: Connector | None = None,
     *,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     kind: str = "single wall",
     outer_diameter: float | None = None,
     collar_diameter: float | None = None,
@@ -219,7 +219,7 @@ def connector_checks(
     ----------
     connector : Connector | None
         The connector as planned or measured [SI]
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rule book of the jurisdiction [-]
     kind : str
         single wall | double wall listed [-]
@@ -263,6 +263,7 @@ def connector_checks(
     ----------
     As for `connector_limits`.
     """
+    rulebook = as_rulebook(rulebook)
     pipe = _pipe(connector, measures)
     limits = connector_limits(
         rulebook,

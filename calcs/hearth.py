@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from calcs.checks import EQUAL_WITHIN, Check, Limit, Provenance, Source, SourceKind
 from calcs.roof import check_not_negative, check_positive
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 
 INCH = 0.0254
 #: One ft2 h F/Btu in m2K/W.
@@ -264,7 +264,7 @@ def hearth_limits(
 
 def floor_protector(
     *,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     layers: Sequence[Layer | tuple[str, float]] = (),
     extents: Mapping[str, float | None] | None = None,
     listed: bool = True,
@@ -276,7 +276,7 @@ def floor_protector(
 
     Parameters
     ----------
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rule book of the jurisdiction [-]
     layers : Sequence[Layer | tuple[str, float]]
         Layers from the top; empty when not known [SI]
@@ -317,6 +317,7 @@ def floor_protector(
     ----------
     As for `hearth_limits` and `layer_resistance`.
     """
+    rulebook = as_rulebook(rulebook)
     measured = {f"hearth.{name}": value for name, value in (extents or {}).items()}
     limits = hearth_limits(
         rulebook, listed=listed, kind=kind, listing=listing, board_stays_cool=board_stays_cool

@@ -14,7 +14,7 @@ from calcs.load_list import LoadItem, load_list_of
 from calcs.reckoning import reckon
 from calcs.records import from_plain, to_plain
 from calcs.roof import RoofOpening, RoofPassage
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 from calcs.sections import SectionPlan
 from calcs.sensitivity import Doubt, doubts_of
 from calcs.shield import Panel, ShieldFit
@@ -112,7 +112,7 @@ def make_plan(
     survey: Survey,
     appliance: Appliance,
     chimney: Chimney,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     *,
     system: str | None = None,
 ) -> Plan:
@@ -126,7 +126,7 @@ def make_plan(
         Listing data of the appliance
     chimney : Chimney
         Listing data of the chimney
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rules of the site's country
     system : str, optional
         imperial | metric, the units of the sentences; None takes those of the rule book's trade
@@ -162,6 +162,7 @@ def make_plan(
     The flue lands 1 in off the bay's centre; the 14 in box has 4 1/4 in to spare each side:
     leave the appliance where it is.
     """
+    rulebook = as_rulebook(rulebook)
     say = Wording(system or system_of(rulebook.code))
     reckoned = reckon(survey, appliance, chimney, rulebook, say)
     workings, limits = reckoned.workings, reckoned.limits

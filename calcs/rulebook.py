@@ -56,3 +56,33 @@ def load_rulebook(code: str) -> RuleBook:
     if code not in codes():
         raise ValueError(f"There is no rule book {code!r}; choose one of {', '.join(codes())}.")
     return read_rulebook((FOLDER / f"{code}.toml").read_bytes(), name=f"{code}.toml")
+
+
+def as_rulebook(rulebook: RuleBook | str) -> RuleBook:
+    """Return a rule book that was given itself or by its code.
+
+    Parameters
+    ----------
+    rulebook : RuleBook or str
+        The book, or us | ca | uk [-]
+
+    Returns
+    -------
+    RuleBook
+        The book [-]
+
+    Raises
+    ------
+    ValueError
+        No such book; the sentence begins with "rulebook" and lists the codes there are.
+
+    Examples
+    --------
+    >>> as_rulebook("uk").title
+    'United Kingdom'
+    """
+    if isinstance(rulebook, RuleBook):
+        return rulebook
+    if rulebook not in codes():
+        raise ValueError(f"rulebook: there is no {rulebook!r}; choose one of {', '.join(codes())}")
+    return load_rulebook(rulebook)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calcs.checks import Source
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 
 #: Rule that gives the interval, by kind of service.
 _INTERVAL_RULES = {
@@ -75,7 +75,7 @@ def add_months(day: date, months: int) -> date:
 def next_due(
     last_done: date,
     kind: str,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     *,
     fuel: str = "wood",
     season: tuple[tuple[int, int], tuple[int, int]] | None = None,
@@ -88,7 +88,7 @@ def next_due(
         Day it was last done; for a new installation the day the job was closed
     kind : str
         annual sweep | annual inspection
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rules of the site's country
     fuel : str
         wood | pellets | smokeless | coal
@@ -124,6 +124,7 @@ def next_due(
     ----------
     Intervals by the rule book: sweep.interval and inspection.interval.
     """
+    rulebook = as_rulebook(rulebook)
     if kind not in _INTERVAL_RULES:
         raise ValueError(f"kind: {kind!r} is not one of {', '.join(_INTERVAL_RULES)}")
     months = rulebook.value(f"{_INTERVAL_RULES[kind]}.{fuel}")

@@ -11,7 +11,7 @@ from calcs.lengths import format_both
 from calcs.outlet_rules import Demand, Outlet, demands_of, flue_height_demand
 from calcs.roof import check_not_negative, check_positive
 from calcs.roof_surfaces import obstacle_faces, roof_surfaces
-from calcs.rulebook import RuleBook
+from calcs.rulebook import RuleBook, as_rulebook
 from calcs.survey import Obstacle
 
 #: Coverings that a spark may light; the outlet then stands higher where the rule book says so.
@@ -60,7 +60,7 @@ def termination_height(
     shape: str,
     pitch_degrees: float,
     *,
-    rulebook: RuleBook,
+    rulebook: RuleBook | str,
     ridge_distance: float | None = None,
     outer_diameter: float = 0.0,
     obstacles: Sequence[Obstacle] = (),
@@ -80,7 +80,7 @@ def termination_height(
         gable | shed | hip | flat [-]
     pitch_degrees : float
         Angle of the roof to the horizontal, 0 for a flat roof [degrees]
-    rulebook : RuleBook
+    rulebook : RuleBook or str
         Rule book of the jurisdiction [-]
     ridge_distance : float | None
         Level, from the flue centre to the ridge or the upper edge of a shed; needed unless the roof is
@@ -143,6 +143,7 @@ def termination_height(
     counts level distances from the outside of the chimney and openings above the outlet on the same slope
     at any distance is from memory.
     """
+    rulebook = as_rulebook(rulebook)
     check_not_negative("outer_diameter", outer_diameter)
     threshold = brace_threshold
     if threshold is None:

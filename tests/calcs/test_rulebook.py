@@ -1,11 +1,14 @@
 """Rule books: what they hold and what their files are refused for."""
 
 import tomllib
+from datetime import date
 
 import pytest
 
 from calcs.checks import Check, Outcome, Provenance
-from calcs.rulebook import FOLDER, codes, load_rulebook, read_rulebook
+from calcs.clearance import reduced_clearance
+from calcs.rulebook import FOLDER, as_rulebook, codes, load_rulebook, read_rulebook
+from calcs.servicing import next_due
 
 HEAD = """
 code = "xx"
@@ -211,3 +214,13 @@ def test_a_row_keeps_its_cells_as_printed():
     assert table.fields["sides"] == ("in", "m")
     assert table.rows["masonry"].as_printed["sides"] == ("24", "12", "9", "6", "5")
     assert table.rows["masonry"].as_printed["above"] == ("-",) * 5
+
+
+def test_a_public_function_takes_a_rule_book_or_its_code():
+    for code in codes():
+        assert as_rulebook(code) is as_rulebook(load_rulebook(code)) is load_rulebook(code)
+    by_code = reduced_clearance(36 * 0.0254, "metal_ventilated", "side", "us")
+    assert by_code == reduced_clearance(36 * 0.0254, "metal_ventilated", "side", load_rulebook("us"))
+    assert next_due(date(2026, 1, 31), "annual sweep", "us") == date(2027, 1, 31)
+    with pytest.raises(ValueError, match=r"^rulebook: there is no 'fr'; choose one of ca, uk, us"):
+        reduced_clearance(0.9, "metal_ventilated", "side", "fr")

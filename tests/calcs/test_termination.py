@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon, box
 
-from calcs.checks import Provenance
+from calcs.checks import EQUAL_WITHIN, Provenance
 from calcs.roof import pitch_angle
 from calcs.roof_surfaces import roof_surfaces
 from calcs.rulebook import load_rulebook, read_rulebook
@@ -16,6 +16,8 @@ from calcs.termination import termination_height
 
 FOOT = 0.3048
 US, CA, UK = (load_rulebook(code) for code in ("us", "ca", "uk"))
+#: Places nearer than EQUAL_WITHIN are one; on a roof of 60 degrees their heights differ by twice that.
+ONE_SURFACE = 3 * EQUAL_WITHIN
 pitches = st.floats(0, 60)
 ridges = st.floats(0, 12)
 diameters = st.floats(0, 0.6)
@@ -202,13 +204,13 @@ def test_uk_outlets_clear_the_roof_or_stand_as_high_as_the_ridge(pitch, ridge, d
     run = max(0.0, ridge - diameter / 2)
     height = found.height_above_penetration
     if run <= 0.6:
-        assert height >= run * tangent + 0.6 - 1e-9
+        assert height >= run * tangent + 0.6 - ONE_SURFACE
     else:
-        as_high_as_the_ridge = height >= run * tangent - 1e-9
-        clear = height >= 2.3 * tangent - 1e-9
-        assert as_high_as_the_ridge or (clear and height >= 1.0 - 1e-9)
+        as_high_as_the_ridge = height >= run * tangent - ONE_SURFACE
+        clear = height >= 2.3 * tangent - ONE_SURFACE
+        assert as_high_as_the_ridge or (clear and height >= 1.0 - ONE_SURFACE)
     if lit:
-        assert height >= 1.8 - 1e-9
+        assert height >= 1.8 - ONE_SURFACE
 
 
 def test_uk_openings_ask_for_more_than_buildings():

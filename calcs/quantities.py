@@ -116,8 +116,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                     **dict.fromkeys(("ft2", "ft²", "sqft", "squarefeet"), "foot ** 2"),
                 },
                 example="28 in2 or 18000 mm2",
-                metric=("millimetre ** 2", "mm2", 0),
-                imperial=("inch ** 2", "in2", 1),
+                metric=("millimetre ** 2", "mm²", 0),
+                imperial=("inch ** 2", "in²", 1),
                 least=0.0,
             ),
             _kind(
@@ -132,10 +132,10 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                     ),
                 },
                 example="0.14 m2K/W or 0.8 ft2 h F/Btu",
-                metric=("metre ** 2 * kelvin / watt", "m2K/W", 3),
+                metric=("metre ** 2 * kelvin / watt", "m²K/W", 3),
                 imperial=(
                     "foot ** 2 * hour * delta_degree_Fahrenheit / british_thermal_unit",
-                    "ft2 h F/Btu",
+                    "ft² h °F/Btu",
                     2,
                 ),
                 least=0.0,

@@ -62,6 +62,29 @@ def system_of(rulebook_code: str) -> str:
     return "imperial" if rulebook_code in _IMPERIAL_BOOKS else "metric"
 
 
+def sheet_thickness(metres: float, system: str) -> str:
+    """Sheet metal by its thickness in thousandths of an inch or hundredths of a millimetre.
+
+    Parameters
+    ----------
+    metres : float
+        Thickness [m]
+    system : str
+        imperial | metric [-]
+
+    Returns
+    -------
+    str
+        Such as 0.024 in or 0.61 mm
+
+    Examples
+    --------
+    >>> sheet_thickness(0.024 * 0.0254, "imperial"), sheet_thickness(0.00033, "metric")
+    ('0.024 in', '0.33 mm')
+    """
+    return f"{metres * 1000:.2f} mm" if system == "metric" else f"{metres / 0.0254:.3f} in"
+
+
 @dataclass(frozen=True)
 class Wording:
     """Writes figures in one system of units."""

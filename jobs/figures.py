@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calcs.checks import EQUAL_WITHIN, Limit
 from calcs.units import format_length, format_quantity
+from calcs.wording import sheet_thickness
 
 NOT_KNOWN = "not known"
 SYSTEMS = ("imperial", "metric")
@@ -21,12 +22,17 @@ _KIND_OF_UNIT = {
     "count": "count",
     "1": "percent",
 }
+#: Lengths so short that a rule of sixteenths cannot tell them.
+SHEET_METAL = "sheet metal"
+_SHEETS = frozenset({"connector.thickness"})
 #: Limits without a unit that are slopes rather than shares.
 _SLOPES = frozenset({"connector.slope"})
 
 
 def kind_of(unit: str, name: str = "") -> str:
     """Return the kind of quantity a limit's unit stands for; its name tells a slope from a share."""
+    if name in _SHEETS:
+        return SHEET_METAL
     if unit == "1" and name in _SLOPES:
         return "slope"
     return _KIND_OF_UNIT.get(unit, "")
@@ -36,6 +42,8 @@ def figure_words(value: float | None, kind: str, system: str = "metric", *, roun
     """Return a figure with its unit, or that it is not known."""
     if value is None:
         return NOT_KNOWN
+    if kind == SHEET_METAL:
+        return sheet_thickness(float(value), system)
     if kind == "length":
         return format_length(float(value), system, feet_from=FEET_FROM, rounding=rounding)
     if kind:

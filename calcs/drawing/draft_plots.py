@@ -175,18 +175,25 @@ def draft_over_height_svg(plan: Plan, system: str | None = None, *, prefix: str 
     lowest = height - above_roof + min(_LEAST_ABOVE_ROOF, above_roof)
     pitch = levels_of(plan.survey, plan.appliance, plan.chimney).pitch_degrees or 0.0
 
+    def wind_at(tall: float) -> float:
+        above = above_roof + tall - height
+        poor = in_poor_place(above, pitch, plan.survey.ridge_distance, plan.survey.obstacles)
+        return wind_pressure(poor, plan.survey.exposure)
+
     def left_at(result: FiringResult, tall: float) -> float:
         *below, outside = result.draft.segments
         more = tall - height
         segments = (*below, replace(outside, length=outside.length + more, height=outside.height + more))
-        poor = in_poor_place(above_roof + more, pitch, plan.survey.ridge_distance, plan.survey.obstacles)
         return solve_firing(
             result.firing,
             segments,
             altitude=run.altitude,
             outside_temperature=run.outside_temperature,
-            wind=wind_pressure(poor, plan.survey.exposure),
+            wind=wind_at(tall),
         ).available_draft
+
+    across = _samples(lowest, height + _TALLER, height)
+    step = "; wind presses on an outlet below the step" if len({wind_at(tall) for tall in across}) > 1 else ""
 
     return _drawn(
         run,
@@ -194,8 +201,8 @@ def draft_over_height_svg(plan: Plan, system: str | None = None, *, prefix: str 
         _Picture(
             prefix,
             "Draft over the height",
-            scale.height_title,
-            _samples(lowest, height + _TALLER, height),
+            f"{scale.height_title}{step}",
+            across,
             height,
             scale.height,
             say.height,

@@ -8,7 +8,7 @@ from calcs.findings.finding import Finding
 from calcs.room_limits import connector_outside
 from calcs.units import format_quantity
 from calcs.wall_limits import VENTILATED
-from calcs.wording import Wording
+from calcs.wording import Wording, sheet_thickness
 from calcs.workings import Workings
 
 _PREFIX = "connector."
@@ -87,7 +87,7 @@ def _made(workings: Workings, say: Wording) -> str:
     told = []
     thickness = limits.get("connector.thickness")
     if thickness is not None and thickness.minimum is not None:
-        told.append(f"Its metal is at least {_gauge(thickness.minimum, say)} thick.")
+        told.append(f"Its metal is at least {sheet_thickness(thickness.minimum, say.system)} thick.")
     if collar is not None and "connector.diameter" in limits:
         told.append(f"It is nowhere narrower than the {say.length(collar)} collar.")
     sharpest = limits.get("connector.elbow_angle")
@@ -116,10 +116,3 @@ def _shield(workings: Workings, say: Wording) -> str:
     )
     told = " and ".join(one for one in (stands, reaches) if one)
     return f"The shield {told}." if told else ""
-
-
-def _gauge(thickness: float, say: Wording) -> str:
-    """Sheet metal by its thickness in thousandths of an inch or hundredths of a millimetre."""
-    if say.system == "metric":
-        return f"{thickness * 1000:.2f} mm"
-    return f"{thickness / 0.0254:.3f} in"

@@ -29,8 +29,8 @@ def test_layers_that_add_up_to_less_than_the_sheet_asks_for_fail_by_what_is_miss
     found = finding(plan_of(hearth_layers=TILE_ON_BOARD), "hearth")
     # Published resistances (read): 0.02 + 0.39 of the 0.795 ft2 h F/Btu of the sheet.
     assert found.outcome is Outcome.FAIL
-    assert "add up to 0.41 ft2 h F/Btu; 0.80 ft2 h F/Btu is asked for (sheet P-1)" in found.sentence
-    assert "add 0.39 ft2 h F/Btu" in found.sentence
+    assert "add up to 0.41 ft² h °F/Btu; 0.80 ft² h °F/Btu is asked for (sheet P-1)" in found.sentence
+    assert "add 0.39 ft² h °F/Btu" in found.sentence
 
 
 def test_a_hearth_that_is_short_in_front_fails_by_the_length_missing():
@@ -215,7 +215,7 @@ def test_vents_as_large_as_asked_for_pass_and_smaller_ones_fail():
     assert enough.limits["air.vent_area"].minimum == pytest.approx(0.0011)
     assert finding(enough, "air").outcome is Outcome.PASS
     assert finding(short, "air").outcome is Outcome.FAIL
-    assert "add 100 mm2" in finding(short, "air").sentence
+    assert "add 100 mm²" in finding(short, "air").sentence
 
 
 def test_vents_large_enough_for_any_house_need_no_air_test():
@@ -232,7 +232,7 @@ def test_vents_too_small_for_any_house_fail_without_an_air_test():
 def test_vents_that_hang_on_the_house_are_unknown_until_it_is_tested():
     plan = plan_of("uk", air_permeability=None, air_vent_area=0.002)
     assert finding(plan, "air").outcome is Outcome.UNKNOWN
-    assert "between 1100 mm2 and 3850 mm2" in finding(plan, "air").sentence
+    assert "between 1100 mm² and 3850 mm²" in finding(plan, "air").sentence
     assert any("Air permeability" in one for one in plan.unknowns)
     assert "air.vent_area" not in plan.limits
 

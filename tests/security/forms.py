@@ -32,6 +32,8 @@ class _Reader(HTMLParser):
         self.open: Form | None = None
         self.inside = ""
         self.writes = False
+        #: Whether an option of the list being read is sent already: the first, unless another is selected.
+        self.chosen = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         told = {name: value or "" for name, value in attrs}
@@ -45,10 +47,10 @@ class _Reader(HTMLParser):
             ticked = told.get("type") not in {"checkbox", "radio"} or "checked" in told
             self.open.fields.setdefault(name, told.get("value", "") if ticked else "")
         if tag in {"select", "textarea"} and name:
-            self.inside, self.writes = name, tag == "textarea"
+            self.inside, self.writes, self.chosen = name, tag == "textarea", False
             self.open.fields.setdefault(name, "")
-        if tag == "option" and self.inside and ("selected" in told or not self.open.fields[self.inside]):
-            self.open.fields[self.inside] = told.get("value", "")
+        if tag == "option" and self.inside and ("selected" in told or not self.chosen):
+            self.open.fields[self.inside], self.chosen = told.get("value", ""), True
 
     def handle_data(self, data: str) -> None:
         if self.open is not None and self.inside and self.writes:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from inspections.cards import Card, card_at, cards_of
 from inspections.models import SiteRecord
@@ -64,8 +66,13 @@ class StagePlace:
 
 
 def record_at(request: HttpRequest, pk: int) -> SiteRecord:
-    """Return the record of a job this person may see; 404 for anything else."""
-    return get_object_or_404(records_visible_to(signed_in(request)), job=pk)
+    """Return the record of a job this person may see; 404 for anything else.
+
+    From here on the page tells times on the clock of the house, as the certificate does.
+    """
+    record = get_object_or_404(records_visible_to(signed_in(request)), job=pk)
+    timezone.activate(ZoneInfo(record.job.installation.site.time_zone))
+    return record
 
 
 def stage_at(request: HttpRequest, pk: int, key: str, record: SiteRecord | None = None) -> StagePlace:

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from inspections.models import Certificate, Defect, SignOff, StageReturn, Waiver
-from jobs.models import JobStatus, Permit, PermitOutcome, Shop
+from jobs.models import JobStatus, Permit, PermitOutcome, Shop, Site
 from tests.inspections.closing import work_through
 from tests.jobs.five import hides
 
@@ -46,6 +46,13 @@ class TestReview:
         assert "Typed “1 1/2”. Ivo Installer" in page
         assert "Tablet Seven" in page
         assert "Measured 1 1/2 in, allowed at least 2 in: fail" in page
+
+    @pytest.mark.parametrize(
+        ("zone", "clock"), [("Europe/London", "4 May, 4:"), ("Asia/Tokyo", "5 May, 12:")]
+    )
+    def test_it_tells_the_time_on_the_clock_of_the_house(self, as_user, inspector, ready, zone, clock):
+        Site.objects.update(time_zone=zone)
+        assert clock in page_of(as_user(inspector), ready.job).replace(" 2026", "")
 
     def test_it_lists_what_is_in_the_way(self, as_user, inspector, job, record):
         page = page_of(as_user(inspector), job)

@@ -206,6 +206,8 @@ STATICFILES_DIRS = [
             ("bootstrap", NODE_MODULES / "bootstrap" / "dist"),
             ("htmx", NODE_MODULES / "htmx.org" / "dist"),
             ("signature_pad", NODE_MODULES / "signature_pad" / "dist"),
+            ("idb", NODE_MODULES / "idb" / "build"),
+            ("lit-html", NODE_MODULES / "lit-html"),
             ("fonts/text", NODE_MODULES / "@fontsource" / "atkinson-hyperlegible" / "files"),
             ("fonts/display", NODE_MODULES / "@fontsource" / "barlow-condensed" / "files"),
         )

@@ -2,10 +2,12 @@
 
 from inspections.models.defect import Defect, Waiver
 from inspections.models.photo import Photo
+from inspections.models.photo_part import PhotoPart
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
 from inspections.models.signature import Signature
 from inspections.models.signoff import Certificate, SignOff
 from inspections.models.stage_return import StageReturn
+from inspections.models.tablet_entry import EntryKind, EntryOutcome, TabletEntry
 
 __all__ = [
     "Answer",
@@ -13,11 +15,15 @@ __all__ = [
     "AnswerOutcome",
     "Certificate",
     "Defect",
+    "EntryKind",
+    "EntryOutcome",
     "Photo",
+    "PhotoPart",
     "SignOff",
     "Signature",
     "SiteRecord",
     "StageRecord",
     "StageReturn",
+    "TabletEntry",
     "Waiver",
 ]

@@ -1,6 +1,7 @@
 """The nouns of inspections, one file each."""
 
 from inspections.models.defect import Defect, Waiver
+from inspections.models.late_look import LateLook
 from inspections.models.photo import Photo
 from inspections.models.photo_part import PhotoPart
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
@@ -17,6 +18,7 @@ __all__ = [
     "Defect",
     "EntryKind",
     "EntryOutcome",
+    "LateLook",
     "Photo",
     "PhotoPart",
     "SignOff",

@@ -32,14 +32,13 @@ class EntryOutcome(models.TextChoices):
 
 
 class TabletEntry(models.Model):
-    """One entry of a tablet with the answer it got. Sent again, it gets that same answer again."""
+    """One entry of a tablet with the answer it got, never changed. Sent again, it gets the same answer."""
 
     entry = models.UUIDField(unique=True)
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="tablet_entries")
     kind = models.CharField(max_length=10, choices=EntryKind.choices)
     stage = models.SlugField(max_length=60, blank=True, db_index=False)
     item = models.SlugField(max_length=60, blank=True, db_index=False)
-    text = models.TextField(blank=True)
     #: The entry as it was sent.
     raw = models.JSONField(default=dict)
     #: Hash of what was entered: by it the same entry is told from another under the same number.
@@ -71,21 +70,12 @@ class TabletEntry(models.Model):
     brought_in_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
-    looked_at = models.DateTimeField(null=True, blank=True)
-    looked_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
-    )
-    look_note = models.TextField(blank=True)
 
     class Meta:
         ordering = ["pk"]
         verbose_name_plural = "tablet entries"
         indexes = [
-            models.Index(
-                fields=["job", "received_at"],
-                condition=Q(outcome="late", looked_at=None),
-                name="inspections_entry_to_look_at",
-            )
+            models.Index(fields=["job"], condition=Q(outcome="late"), name="inspections_tabletentry_late")
         ]
         constraints = [
             one_of("kind", EntryKind),
@@ -98,11 +88,6 @@ class TabletEntry(models.Model):
                 condition=~Q(outcome="late") | (Q(answer=None, defect=None) & ~Q(code="")),
                 name="inspections_tabletentry_late_says_why",
             ),
-            models.CheckConstraint(
-                condition=Q(looked_at=None, looked_by=None, look_note="")
-                | (Q(outcome="late", looked_at__isnull=False, looked_by__isnull=False) & ~Q(look_note="")),
-                name="inspections_tabletentry_look_whole",
-            ),
         ]
 
     def __str__(self) -> str:
@@ -112,6 +97,16 @@ class TabletEntry(models.Model):
     def is_late(self) -> bool:
         """Whether it came too late for the record."""
         return self.outcome == EntryOutcome.LATE
+
+    @property
+    def text(self) -> str:
+        """What was typed: an answer, a defect's description, remarks."""
+        return str(self.raw.get("text", ""))
+
+    @property
+    def is_looked_at(self) -> bool:
+        """Whether somebody answerable has looked at it."""
+        return getattr(self, "look", None) is not None
 
     @property
     def differs(self) -> bool:

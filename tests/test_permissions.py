@@ -102,6 +102,8 @@ TABLE = {
 }
 #: Opened by the customer's private link alone; tests/jobs/test_customer_page.py holds their cases.
 BY_LINK = {"customer_page", "customer_book", "customer_stop", "customer_start", "customer_document"}
+#: Open to everybody, as they hold nothing of anybody; tests/inspections/test_tablet_shell.py has their cases.
+OPEN = {"tablet", "tablet_manifest", "tablet_service_worker"}
 PEOPLE = ("owner", "office", "installer", "stranger", "inspector")
 
 
@@ -179,7 +181,7 @@ def _path(name: str, world: dict[str, dict[str, object]]) -> str:
 
 def test_every_address_has_a_row():
     named = {name for path, name in _addresses(get_resolver()) if not path.startswith("account/")}
-    assert named == {name for name, _ in TABLE} | BY_LINK
+    assert named == {name for name, _ in TABLE} | BY_LINK | OPEN
 
 
 @pytest.mark.parametrize(("name", "method"), TABLE)

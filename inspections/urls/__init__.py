@@ -1,10 +1,11 @@
 """Addresses of this app, one noun a file."""
 
-from inspections.urls import certificates, photos, review, work
+from inspections.urls import certificates, photos, review, tablet, work
 
 urlpatterns = [
     *work.urlpatterns,
     *photos.urlpatterns,
     *review.urlpatterns,
     *certificates.urlpatterns,
+    *tablet.urlpatterns,
 ]

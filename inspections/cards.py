@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass, field
+from typing import Literal
 
-from inspections.checklists import Checklist
+from inspections.checklists import Checklist, Item
 from inspections.queries.evidence import ItemView, StageView
 from inspections.queries.wording import CANNOT_TELL
 
@@ -84,8 +85,7 @@ class Card:
     @property
     def input_mode(self) -> str:
         """The keyboard the tablet shows."""
-        quantity = self.view.item.quantity if self.view else ""
-        return {"count": "numeric", "slope": "text"}.get(quantity, "decimal")
+        return keyboard_of(self.view.item) if self.view else "text"
 
     @property
     def cannot_tell(self) -> str:
@@ -93,17 +93,33 @@ class Card:
         return CANNOT_TELL
 
 
+def keys_of(item: Item, system: str) -> Keys:
+    """Return the keys beside the field of a measure."""
+    return _KEYS.get((item.quantity, system), ())
+
+
+def hint_of(item: Item, system: str) -> str:
+    """Return how a measure is written."""
+    return _HINTS.get((item.quantity, system), "")
+
+
+def keyboard_of(item: Item) -> Literal["decimal", "numeric", "text"]:
+    """Return the keyboard an item's field wants."""
+    if item.kind != "measure" or item.quantity == "slope":
+        return "text"
+    return "numeric" if item.quantity == "count" else "decimal"
+
+
 def card_of(view: ItemView, *, system: str, is_open: bool, typed: str = "", refusal: str = "") -> Card:
     """Return the card of an item that applies."""
-    told = (view.item.quantity, system)
     return Card(
         key=view.key,
         view=view,
         open=is_open,
         typed=typed,
         refusal=refusal,
-        keys=_KEYS.get(told, ()),
-        hint=_HINTS.get(told, ""),
+        keys=keys_of(view.item, system),
+        hint=hint_of(view.item, system),
     )
 
 

@@ -7,9 +7,8 @@ from datetime import datetime
 from django.db import transaction
 
 from inspections.checklists import checklist_for
-from inspections.errors import InspectionsError
 from inspections.models import SiteRecord, StageRecord
-from inspections.queries.crews import works_on
+from inspections.queries.beginning import begin_refusal
 from inspections.queries.limits import facts_to_pin, limits_to_pin
 from jobs.models import Job, JobStatus, User
 from jobs.services.jobs import job_move
@@ -19,18 +18,8 @@ from jobs.services.jobs import job_move
 def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
     """Open a job's record: pin checklist, plan and limits, make the stages, move the job to on site."""
     job = Job.objects.select_for_update().get(pk=job.pk)
-    if not works_on(by, job):
-        raise InspectionsError(
-            "not_your_job", f"{job.number} is not a job of your crew. Ask the office to send your crew there."
-        )
-    if SiteRecord.objects.filter(job=job).exists():
-        raise InspectionsError("already_begun", f"Site work of {job.number} has begun already. Go on there.")
-    if job.status != JobStatus.SCHEDULED:
-        raise InspectionsError(
-            "job_not_scheduled",
-            f"{job.number} is {job.get_status_display().lower()}. Site work begins from a scheduled visit:"
-            " ask the office to schedule one.",
-        )
+    if refusal := begin_refusal(job, by):
+        raise refusal
     checklist = checklist_for(kind=job.kind, route=job.installation.route)
     record = SiteRecord.objects.create(
         job=job,

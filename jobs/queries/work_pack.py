@@ -121,17 +121,23 @@ def _plan(plan: Plan, site: Site) -> Json:
         "unknowns": list(computed.unknowns),
         "doubts": [doubt.sentence for doubt in computed.doubts],
         "drawings": [drawing_part(svg, caption) for svg, caption in plan_drawings(computed, system)],
-        "cuts": [_cut(cut, system) for cut in computed.cut_list],
+        "cuts": [cut_row(cut, system) for cut in computed.cut_list],
         "panels": [_panel(panel, system) for panel in computed.enclosure],
-        "load": [
-            {"name": item.name, "quantity": f"{item.quantity:g}", "unit": item.unit, "note": item.note}
-            for item in computed.load_list
-        ],
+        "load": load_rows(computed),
         "stages": _stages(computed.limits, checks, system),
     }
 
 
-def _cut(cut: Cut, system: str) -> Json:
+def load_rows(computed: ComputedPlan) -> list[Json]:
+    """Return what a crew loads before it drives out."""
+    return [
+        {"name": item.name, "quantity": f"{item.quantity:g}", "unit": item.unit, "note": item.note}
+        for item in computed.load_list
+    ]
+
+
+def cut_row(cut: Cut, system: str) -> Json:
+    """Return a piece of lumber to cut, in the units of the house."""
     return {
         "count": cut.count,
         "name": cut.name,

@@ -1,0 +1,106 @@
+"""What was found on a job so far: answers with their history, defects, and what came too late."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.urls import reverse
+
+from inspections.checklists import Checklist, Item
+from inspections.models import Answer, Defect, EntryOutcome, Photo, SiteRecord, TabletEntry
+from inspections.queries import wording
+from inspections.queries.bundle_shape import AnswerPart, DefectPart, LatePart, PicturePart, WaiverPart
+from inspections.queries.records import correction_items
+from jobs.models import Job
+
+
+def defects_of(record: SiteRecord) -> list[Defect]:
+    """Return every defect a record ever had, oldest first."""
+    found = Defect.objects.filter(stage__record=record)
+    return list(found.select_related("stage", "waiver__by", "opened_by").order_by("pk"))
+
+
+def answer_parts(
+    record: SiteRecord, checklist: Checklist, defects: Sequence[Defect], system: str
+) -> list[AnswerPart]:
+    """Return every answer, oldest first, those that were superseded too."""
+    items = _items(checklist, defects)
+    answers = Answer.objects.filter(stage__record=record).select_related("stage", "by", "photo")
+    return [_answer(answer, items, system) for answer in answers.order_by("pk")]
+
+
+def defect_parts(defects: Sequence[Defect]) -> list[DefectPart]:
+    """Return defects for a tablet."""
+    return [
+        DefectPart(
+            id=defect.pk,
+            stage=defect.stage.key,
+            item=defect.item,
+            description=defect.description,
+            open=defect.is_open,
+            raised_alone=defect.is_raised_alone,
+            by=defect.opened_by.name,
+            at=defect.opened_at,
+            waiver=_waiver(defect),
+        )
+        for defect in defects
+    ]
+
+
+def late_parts(job: Job) -> list[LatePart]:
+    """Return what came too late for the record, oldest first."""
+    late = TabletEntry.objects.filter(job=job, outcome=EntryOutcome.LATE).select_related("by")
+    return [
+        LatePart(
+            entry=one.entry,
+            stage=one.stage,
+            item=one.item,
+            words=one.said or one.text or one.get_kind_display(),
+            why=one.sentence,
+            by=one.by.name,
+            received_at=one.received_at,
+            looked_at=one.looked_at is not None,
+        )
+        for one in late.order_by("pk")
+    ]
+
+
+def _items(checklist: Checklist, defects: Sequence[Defect]) -> dict[str, Item]:
+    items = {item.key: item for _, item in checklist.items()}
+    for defect in defects:
+        if defect.is_raised_alone:
+            items.update({item.key: item for item in correction_items(defect)})
+    return items
+
+
+def _answer(answer: Answer, items: Mapping[str, Item], system: str) -> AnswerPart:
+    item = items.get(answer.item) or Item(key=answer.item, kind=answer.kind, ask="")
+    return AnswerPart(
+        entry=answer.entry,
+        stage=answer.stage.key,
+        item=answer.item,
+        kind=answer.kind,  # type: ignore[arg-type]
+        text=answer.raw_text,
+        value=answer.value,
+        verdict=answer.outcome,  # type: ignore[arg-type]
+        said=wording.answer_words(item, answer, system),
+        margin=wording.margin_words(item, answer, system),
+        by=answer.by.name,
+        received_at=answer.received_at,
+        photo=_picture(answer.photo) if answer.photo else None,
+    )
+
+
+def _picture(photo: Photo) -> PicturePart:
+    return PicturePart(
+        id=photo.pk,
+        thumbnail=reverse("photo_file", args=[photo.pk, "thumbnail"]),
+        picture=reverse("photo_file", args=[photo.pk, "print"]),
+    )
+
+
+def _waiver(defect: Defect) -> WaiverPart | None:
+    waiver = getattr(defect, "waiver", None)
+    if waiver is None:
+        return None
+    return WaiverPart(by=waiver.by.name, at=waiver.at, authority=waiver.authority, reason=waiver.reason)

@@ -1,0 +1,271 @@
+"""A job bundle's shape: what a tablet takes along of one job. Published as docs/schemas/job-bundle.1.json."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal
+from uuid import UUID
+
+from pydantic import BaseModel, ConfigDict, Field
+
+#: Raised when what an older tablet reads would no longer be there, or mean something else.
+SCHEMA = 1
+
+Verdict = Literal["pass", "fail", "unknown", "recorded"]
+System = Literal["imperial", "metric"]
+
+
+class Part(BaseModel):
+    """Something a bundle is made of; the published schema names every field and allows no other."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class JobPart(Part):
+    """Which job it is."""
+
+    id: int
+    number: str
+    kind: str
+    status: str
+    status_words: str
+
+
+class SitePart(Part):
+    """Where the house is and what to know before going there."""
+
+    customer: str
+    phone: str
+    address: list[str]
+    system: System
+    time_zone: str
+    access_notes: str
+    hazard_notes: str
+
+
+class VisitPart(Part):
+    """When a crew is to be there."""
+
+    starts_at: datetime
+    ends_at: datetime
+    crew: str
+    note: str
+
+
+class MayPart(Part):
+    """What this person may do on this job as things stand."""
+
+    begin: bool
+    work: bool
+    report: bool
+    sign_off: bool
+
+
+class ChecklistPart(Part):
+    """Which checklist the job is held to."""
+
+    title: str
+    version: int
+
+
+class LimitPart(Part):
+    """What a measure must meet, in the SI unit named."""
+
+    minimum: float | None
+    maximum: float | None
+    unit: str
+
+
+class OptionPart(Part):
+    """One answer that may be chosen."""
+
+    key: str
+    words: str
+    fails: bool
+
+
+class ConditionPart(Part):
+    """An item applies only if another one failed, passed, or was answered with one of these choices."""
+
+    item: str
+    outcome: Literal["", "pass", "fail"]
+    chosen: list[str]
+
+
+class ItemPart(Part):
+    """One thing to confirm, measure, photograph, choose or write down."""
+
+    key: str
+    kind: Literal["confirm", "measure", "photo", "choose", "note"]
+    ask: str
+    how: str
+    required: bool
+    as_found: bool = Field(description="A fail is recorded, but is no defect.")
+    quantity: str = Field(description="Kind of quantity; empty unless a measure.")
+    measures: bool = Field(description="Whether the item is held to a limit by name.")
+    limit: LimitPart | None = Field(description="null: no limit is known, so the verdict is unknown.")
+    limit_words: str
+    source_words: str
+    options: list[OptionPart]
+    when: ConditionPart | None
+    keys: list[tuple[str, str]] = Field(description="What is on a key beside the field, what it writes.")
+    hint: str
+    input_mode: Literal["decimal", "numeric", "text"]
+
+
+class SigningPart(Part):
+    """Who signed, and when."""
+
+    by: str
+    at: datetime
+
+
+class ReturnPart(Part):
+    """Who sent a stage back to the crew, when and why."""
+
+    by: str
+    at: datetime
+    reason: str
+
+
+class StagePart(Part):
+    """A part of the work that is signed as one."""
+
+    key: str
+    title: str
+    hold: bool
+    cautions: list[str]
+    plan_says: list[str]
+    items: list[ItemPart] = Field(description="Those the facts of the job ask for.")
+    signed: SigningPart | None
+    returns: list[ReturnPart]
+
+
+class PicturePart(Part):
+    """A photo on the server."""
+
+    id: int
+    thumbnail: str
+    picture: str
+
+
+class AnswerPart(Part):
+    """One answer on the server, with the server's verdict."""
+
+    entry: UUID
+    stage: str
+    item: str
+    kind: Literal["confirm", "measure", "photo", "choose", "note"]
+    text: str
+    value: float | None
+    verdict: Verdict
+    said: str
+    margin: str
+    by: str
+    received_at: datetime
+    photo: PicturePart | None
+
+
+class WaiverPart(Part):
+    """Who accepted a defect, on what authority and why."""
+
+    by: str
+    at: datetime
+    authority: str
+    reason: str
+
+
+class DefectPart(Part):
+    """Something that failed, stayed unknown, or was reported by hand."""
+
+    id: int
+    stage: str
+    item: str
+    description: str
+    open: bool
+    raised_alone: bool
+    by: str
+    at: datetime
+    waiver: WaiverPart | None
+
+
+class LatePart(Part):
+    """An entry that came too late for the record and is kept for the inspector."""
+
+    entry: UUID
+    stage: str
+    item: str
+    words: str
+    why: str
+    by: str
+    received_at: datetime
+    looked_at: bool
+
+
+class CutPart(Part):
+    """A piece of lumber to cut."""
+
+    name: str
+    note: str
+    stock: str
+    count: int
+    length: str
+
+
+class PanelPart(Part):
+    """A panel of the enclosure to mark out."""
+
+    name: str
+    note: str
+    count: int
+    width: str
+    left: str
+    right: str
+    bevel: str
+
+
+class LoadPart(Part):
+    """Something to load before driving out."""
+
+    name: str
+    count: str
+    note: str
+
+
+class PlanPart(Part):
+    """The plan at hand on site."""
+
+    revision: int
+    drawing: str = Field(description="SVG")
+    findings: list[str]
+    cut_list: list[CutPart]
+    panels: list[PanelPart]
+    load_list: list[LoadPart]
+
+
+class BegunPart(Part):
+    """When the site work began."""
+
+    begun_at: datetime
+    begun_by: str
+
+
+class Bundle(Part):
+    """Everything a tablet needs to work one job without a network."""
+
+    schema_version: Literal[1] = Field(alias="schema", default=SCHEMA)
+    made_at: datetime
+    job: JobPart
+    site: SitePart
+    visits: list[VisitPart]
+    may: MayPart
+    refusal: str = Field(description="Why the work cannot begin; empty where it can or has.")
+    cautions: list[str]
+    checklist: ChecklistPart
+    record: BegunPart | None = Field(description="null: site work has not begun.")
+    stages: list[StagePart]
+    answers: list[AnswerPart] = Field(description="Oldest first, all of them: the last of an item counts.")
+    defects: list[DefectPart] = Field(description="Oldest first.")
+    late: list[LatePart]
+    signed_off: SigningPart | None
+    plan: PlanPart | None

@@ -17,6 +17,7 @@ from calcs.plan_text import plan_text
 from calcs.rule_markdown import rules_markdown
 from calcs.rule_sheet import Line, chapters, search
 from calcs.rulebook import codes, load_rulebook
+from calcs.unit_javascript import units_javascript
 
 _EXAMPLES = Path(__file__).with_name("examples")
 _DRAWINGS = {
@@ -84,6 +85,12 @@ def _parser() -> argparse.ArgumentParser:
     rules.add_argument("words", nargs="*", help="only the rules that hold these words")
     rules.add_argument("--markdown", action="store_true", help="all rule books as the page docs/rules.md")
     rules.set_defaults(run=_rules)
+
+    units = commands.add_parser("units", help="what is understood as a unit, for other programs")
+    units.add_argument(
+        "--javascript", action="store_true", required=True, help="as the module static/tablet/unit_table.js"
+    )
+    units.set_defaults(run=_units)
     return parser
 
 
@@ -117,6 +124,10 @@ def _rules(asked: argparse.Namespace) -> Iterable[str]:
     if asked.words and not found:
         raise ValueError(f"no rule of {book.code} holds {' '.join(asked.words)!r}")
     return [_rule(line) for chapter in chapters(book) for line in chapter.lines if line in found]
+
+
+def _units(_: argparse.Namespace) -> Iterable[str]:
+    return units_javascript()
 
 
 def _rule(line: Line) -> str:

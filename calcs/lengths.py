@@ -10,19 +10,19 @@ from types import MappingProxyType
 
 INCH = 0.0254
 FOOT = 12 * INCH
-_METRES: Mapping[str, float] = MappingProxyType({"in": INCH, "ft": FOOT, "mm": 1e-3, "cm": 1e-2, "m": 1.0})
-_UNIT_WORDS = {
+METRES: Mapping[str, float] = MappingProxyType({"in": INCH, "ft": 0.3048, "mm": 1e-3, "cm": 1e-2, "m": 1.0})
+UNIT_WORDS = {
     **dict.fromkeys(("in", "in.", "inch", "inches", '"'), "in"),
     **dict.fromkeys(("ft", "ft.", "foot", "feet", "'"), "ft"),
     **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "mm"),
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), "cm"),
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "m"),
 }
-_FRACTIONS = {
+FRACTIONS = {
     "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5",
     "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
-_SIGNS = str.maketrans(
+SIGNS = str.maketrans(
     {"′": "'", "ʹ": "'", "’": "'", "‘": "'", "´": "'", "`": "'", "″": '"', "ʺ": '"', "“": '"', "”": '"',
      "−": "-", "–": "-", "‐": "-", "‑": "-", "⁄": "/", "∕": "/", "\u00a0": " ", "\u202f": " ",
      "\u2009": " ", "\t": " "}
@@ -86,8 +86,8 @@ def parse_length(text: str, default_unit: str = "in") -> float:
     ----------
     International yard and pound agreement of 1959: 1 in = 25.4 mm exactly.
     """
-    if default_unit not in _METRES:
-        raise UnitError("default_unit", f"default_unit must be one of {', '.join(_METRES)}.")
+    if default_unit not in METRES:
+        raise UnitError("default_unit", f"default_unit must be one of {', '.join(METRES)}.")
     if len(text) > LONGEST_TEXT:
         raise UnitError("too_much_text", f"Type one length in at most {LONGEST_TEXT} characters.")
     plain = _plain(text)
@@ -292,8 +292,8 @@ def format_both(metres: float, rounding: str = "nearest") -> str:
 
 
 def _plain(text: str) -> str:
-    plain = text.translate(_SIGNS)
-    for sign, written in _FRACTIONS.items():
+    plain = text.translate(SIGNS)
+    for sign, written in FRACTIONS.items():
         plain = plain.replace(sign, f" {written} ")
     plain = re.sub(r"\s+", " ", plain).strip().lower().replace("''", '"')
     return re.sub(r" ?/ ?", "/", plain)
@@ -326,11 +326,11 @@ def _terms(plain: str, text: str) -> list[tuple[str, str]]:
                 f"“{plain[at:]}” in “{text.strip()}” was not understood; write it like 22 1/2 in or 572 mm.",
             )
         unit = term["unit"] or ""
-        if unit and unit not in _UNIT_WORDS:
+        if unit and unit not in UNIT_WORDS:
             raise UnitError(
                 "unknown_unit", f"“{unit}” is no unit of length known here; use in, ft, mm, cm or m."
             )
-        found.append((term["amount"], _UNIT_WORDS.get(unit, "")))
+        found.append((term["amount"], UNIT_WORDS.get(unit, "")))
         at = term.end()
         # 1'-10" is how drawings join feet and inches.
         joint = re.compile(r" ?[-] ?| ").match(plain, at)
@@ -346,7 +346,7 @@ def _terms(plain: str, text: str) -> list[tuple[str, str]]:
 def _metres(terms: list[tuple[str, str]], default_unit: str, text: str) -> float:
     if len(terms) == 1:
         amount, unit = terms[0]
-        return float(_amount(amount) * Fraction(str(_METRES[unit or default_unit])))
+        return float(_amount(amount) * Fraction(str(METRES[unit or default_unit])))
     if len(terms) != 2 or terms[0][1] != "ft" or terms[1][1] not in {"in", ""}:
         raise UnitError(
             "two_lengths",

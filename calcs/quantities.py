@@ -14,7 +14,7 @@ from calcs.lengths import LONGEST_TEXT, UnitError, format_length, parse_length, 
 
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
 _THOUSANDS = re.compile(r"\s*([1-9][0-9]{0,2}(?:,[0-9]{3})+)\s*([^0-9.,].*)?")
-_BTU_PER_HOUR = ("btu/h", "btu/hr", "btuh", "btu/hour")
+BTU_PER_HOUR = ("btu/h", "btu/hr", "btuh", "btu/hour")
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 "W",
                 {
                     "w": "watt", "kw": "kilowatt",
-                    **dict.fromkeys(_BTU_PER_HOUR, "british_thermal_unit / hour"),
+                    **dict.fromkeys(BTU_PER_HOUR, "british_thermal_unit / hour"),
                 },
                 example="7 kW or 24000 Btu/h",
                 metric=("kilowatt", "kW", 1),
@@ -157,7 +157,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         )
     }
 )  # fmt: skip
-_OTHER_KINDS = ("length", "ratio", "percent", "count", "slope")
+OTHER_KINDS = ("length", "ratio", "percent", "count", "slope")
 
 
 @cache
@@ -173,8 +173,21 @@ def _registry() -> Any:
 
 
 @cache
-def _scale(unit: str, si: str) -> tuple[float, float]:
-    """Factor and offset with SI = written * factor + offset; every unit here is linear."""
+def scale(unit: str, si: str) -> tuple[float, float]:
+    """What turns a written figure into SI: written * factor + offset, for every unit here is linear.
+
+    Parameters
+    ----------
+    unit : str
+        Pint's name of the unit [-]
+    si : str
+        Pint's name of the unit it is turned into [-]
+
+    Returns
+    -------
+    tuple of float
+        Factor and offset [SI]
+    """
     registry = _registry()
     zero = float(registry.Quantity(0.0, unit).to(si).magnitude)
     hundred = float(registry.Quantity(100.0, unit).to(si).magnitude)
@@ -238,7 +251,7 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     if kind == "count":
         return _count(text)
     if kind not in KINDS:
-        raise UnitError("kind", f"kind must be one of {', '.join((*_OTHER_KINDS, *KINDS))}, not {kind!r}.")
+        raise UnitError("kind", f"kind must be one of {', '.join((*OTHER_KINDS, *KINDS))}, not {kind!r}.")
     known = KINDS[kind]
     number, unit = _split(_without_thousands(text, default_unit), known.example)
     spelled = _spelling(unit or default_unit)
@@ -246,7 +259,7 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
         raise UnitError("no_unit", f"“{text.strip()}” has no unit; write it like {known.example}.")
     if spelled not in known.written:
         raise UnitError("unknown_unit", f"“{unit}” is no unit of {kind} known here; use {known.example}.")
-    factor, offset = _scale(known.written[spelled], known.si)
+    factor, offset = scale(known.written[spelled], known.si)
     value = float(f"{number * factor + offset:.12g}")
     if known.least is not None and value < known.least:
         raise UnitError("too_low", f"“{text.strip()}” is less than a {kind} can be.")
@@ -309,10 +322,10 @@ def format_quantity(value: float, kind: str, system: str = "metric", *, rounding
     if kind in simple:
         return simple[kind]()
     if kind not in KINDS:
-        raise ValueError(f"kind must be one of {', '.join((*_OTHER_KINDS, *KINDS))}, not {kind!r}")
+        raise ValueError(f"kind must be one of {', '.join((*OTHER_KINDS, *KINDS))}, not {kind!r}")
     known = KINDS[kind]
     unit, label, decimals = known.shown[system]
-    factor, offset = _scale(unit, known.si)
+    factor, offset = scale(unit, known.si)
     return f"{rounded((value - offset) / factor, decimals, rounding):.{decimals}f} {label}"
 
 
@@ -325,7 +338,7 @@ def _spelling(unit: str) -> str:
 def _without_thousands(text: str, default_unit: str) -> str:
     """Take grouping commas out of a figure in Btu/h."""
     found = _THOUSANDS.fullmatch(text)
-    if found and _spelling(found[2] or default_unit) in _BTU_PER_HOUR:
+    if found and _spelling(found[2] or default_unit) in BTU_PER_HOUR:
         return f"{found[1].replace(',', '')} {found[2] or ''}"
     return text
 

@@ -59,7 +59,7 @@ def read_quantity(text: str, kind: str, system: str, unit: str = "") -> float:
     value = parse_quantity(text, "percent" if kind == "ratio" else kind, unit)
     least, most = BELIEVABLE.get(kind, (None, None))
     if (least is not None and value < least) or (most is not None and value > most):
-        raise UnitError("unbelievable", f"{text.strip()!r} read in {unit} cannot be right; check the unit.")
+        raise UnitError("unbelievable", f"“{text.strip()}” read in {unit} cannot be right; check the unit.")
     return value
 
 
@@ -70,7 +70,7 @@ def _r_value_unit(text: str, prefix: str, system: str) -> str:
         return DEFAULT_UNITS["thermal resistance"]["imperial"]
     raise UnitError(
         "ambiguous_r",
-        f"{text.strip()!r} could be metric or imperial; write it like 0.14 m2K/W or 0.8 ft2 h F/Btu.",
+        f"“{text.strip()}” could be metric or imperial; write it like 0.14 m2K/W or 0.8 ft2 h F/Btu.",
     )
 
 
@@ -121,7 +121,7 @@ class QuantityFormField(forms.CharField):
         except ValueError as error:
             raise ValidationError(str(error), code=getattr(error, "code", "invalid")) from error
         if figure < 0 and self.kind == "length" and not self.signed:
-            raise ValidationError(f"{text!r} is less than nothing; type it without the minus.", "negative")
+            raise ValidationError(f"“{text}” is less than nothing; type it without the minus.", "negative")
         return figure
 
     def read(self, text: str) -> float:

@@ -69,7 +69,7 @@ def test_it_refuses_an_r_value_that_could_be_of_either_system():
 
 
 def test_it_refuses_a_draft_that_no_chimney_has():
-    with pytest.raises(ValueError, match=r"'12' read in in w\.c\. cannot be right"):
+    with pytest.raises(ValueError, match=r"“12” read in in w\.c\. cannot be right"):
         read_quantity("12", "draft", "imperial")
 
 

@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[1]
 _LIMIT = 240
 
 
-class NoNode(AssertionError):
+class NoNodeError(AssertionError):
     """Node is neither on the path nor installed from PyPI."""
 
 
@@ -29,7 +29,7 @@ def node() -> str:
             for path in (Path(folder) / "bin" / "node", Path(folder) / "node.exe"):
                 if path.is_file():
                     return str(path)
-    raise NoNode(
+    raise NoNodeError(
         "Node.js is missing. Run bin/setup --dev, or install it; on Debian: sudo apt-get install npm"
     )
 

@@ -142,7 +142,7 @@
  * @typedef {"begin" | "answer" | "photo" | "signature" | "defect" | "sign_off"} EntryKind
  *
  * @typedef {object} Entry What a person entered; on the device until the server has acknowledged it
- * @property {2} version
+ * @property {1 | 2} version The app's that made it: version 1 told neither `saw` nor `verdict`
  * @property {string} entry UUID
  * @property {number} seq Counts up on this device
  * @property {number} job

@@ -93,7 +93,7 @@ def _literal(value: object, indent: str, taken: int) -> list[str]:
 
 def _written(value: object) -> str:
     if isinstance(value, Mapping):
-        return f"{{{', '.join(f'{_key(key)}: {_written(part)}' for key, part in value.items())}}}"
+        return f"{{ {', '.join(f'{_key(key)}: {_written(part)}' for key, part in value.items())} }}"
     if isinstance(value, tuple):
         return f"[{', '.join(map(_written, value))}]"
     # Escapes show signs that look alike, or like nothing.

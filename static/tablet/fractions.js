@@ -72,7 +72,7 @@ export class Fraction {
  */
 export function significant(value, count) {
   if (value === 0) return 0;
-  const {sign, digits, exponent} = leadingDigits(value, count);
+  const { sign, digits, exponent } = leadingDigits(value, count);
   return Number(`${sign}${digits}e${exponent - count + 1}`);
 }
 
@@ -97,7 +97,7 @@ export function fixed(value, decimals) {
  */
 export function general(value) {
   if (value === 0) return "0";
-  const {sign, digits, exponent} = leadingDigits(value, 6);
+  const { sign, digits, exponent } = leadingDigits(value, 6);
   const kept = digits.replace(/0+$/, "");
   if (exponent < -4 || exponent >= 6) {
     const power = `${exponent < 0 ? "-" : "+"}${String(Math.abs(exponent)).padStart(2, "0")}`;
@@ -123,7 +123,7 @@ function leadingDigits(value, count) {
     const scale = exponent < count ? new Fraction(power) : new Fraction(1n, power);
     digits = exact.times(scale).nearestWhole.toString();
   }
-  return {sign: value < 0 ? "-" : "", digits, exponent};
+  return { sign: value < 0 ? "-" : "", digits, exponent };
 }
 
 /** @param {bigint} one @param {bigint} other */

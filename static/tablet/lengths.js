@@ -6,9 +6,9 @@
  * @module
  */
 
-import {Fraction, significant} from "#tablet/fractions.js";
-import {characters, stripped, withSingleSpaces} from "#tablet/plain_text.js";
-import {FRACTIONS, LONGEST, LONGEST_TEXT, METRES, SIGNS, UNIT_WORDS} from "#tablet/unit_table.js";
+import { Fraction, significant } from "#tablet/fractions.js";
+import { characters, stripped, withSingleSpaces } from "#tablet/plain_text.js";
+import { FRACTIONS, LONGEST, LONGEST_TEXT, METRES, SIGNS, UNIT_WORDS } from "#tablet/unit_table.js";
 
 /** @import {System} from "#tablet/types.js" */
 
@@ -76,7 +76,7 @@ export function parseLength(text, defaultUnit = "in") {
  * @param {System} [system]
  * @param {{rounding?: Rounding, feetFrom?: number | null}} [how] feetFrom: feet and inches from so many feet on
  */
-export function formatLength(metres, system = "imperial", {rounding = "nearest", feetFrom = null} = {}) {
+export function formatLength(metres, system = "imperial", { rounding = "nearest", feetFrom = null } = {}) {
   if (!Number.isFinite(metres)) throw new RangeError(`metres must be a number, not ${metres}`);
   if (system === "metric") {
     const whole = roundedSteps(Math.abs(metres) * 1000, rounding);
@@ -166,7 +166,7 @@ function termsOf(plain, text) {
       );
     }
     const unit = written ? UNIT_WORDS[written] : "";
-    found.push({amount: term[1], unit});
+    found.push({ amount: term[1], unit });
     at += term[0].length;
     const joint = matchAt(JOINT, plain, at);
     if (joint && at + joint[0].length < plain.length) {

@@ -4,10 +4,10 @@
  * @module
  */
 
-import {fixed, general, significant} from "#tablet/fractions.js";
-import {UnitError, formatLength, parseLength, refuseThousands, rounded} from "#tablet/lengths.js";
-import {SPACE_CLASS, characters, stripped, withSingleSpaces} from "#tablet/plain_text.js";
-import {GROUPED, KINDS, LONGEST_TEXT, OTHER_KINDS} from "#tablet/unit_table.js";
+import { fixed, general, significant } from "#tablet/fractions.js";
+import { UnitError, formatLength, parseLength, refuseThousands, rounded } from "#tablet/lengths.js";
+import { SPACE_CLASS, characters, stripped, withSingleSpaces } from "#tablet/plain_text.js";
+import { GROUPED, KINDS, LONGEST_TEXT, OTHER_KINDS } from "#tablet/unit_table.js";
 
 /** @import {System} from "#tablet/types.js" */
 /** @import {Rounding} from "#tablet/lengths.js" */
@@ -41,7 +41,7 @@ export function parseQuantity(text, kind, defaultUnit = "") {
     throw new UnitError("kind", `kind must be one of ${kindsKnown()}, not '${kind}'.`);
   }
   const known = KINDS[kind];
-  const {number, unit} = split(withoutThousands(text, defaultUnit), known.example);
+  const { number, unit } = split(withoutThousands(text, defaultUnit), known.example);
   const spelled = spelling(unit || defaultUnit);
   if (!spelled) {
     throw new UnitError("no_unit", `“${stripped(text)}” has no unit; write it like ${known.example}.`);
@@ -65,18 +65,18 @@ export function parseQuantity(text, kind, defaultUnit = "") {
  * @param {System} [system]
  * @param {{rounding?: Rounding}} [how]
  */
-export function formatQuantity(value, kind, system = "metric", {rounding = "nearest"} = {}) {
+export function formatQuantity(value, kind, system = "metric", { rounding = "nearest" } = {}) {
   if (!Number.isFinite(value)) throw new RangeError(`value must be a number, not ${value}`);
-  if (kind === "length") return formatLength(value, system, {rounding});
+  if (kind === "length") return formatLength(value, system, { rounding });
   if (kind === "count") return general(value);
   if (kind === "ratio") return general(rounded(value, 3, rounding));
   if (kind === "percent") return `${general(rounded(value * 100, 1, rounding))} %`;
   if (kind === "slope") {
     if (system === "metric") return `${general(rounded(value * 1000, 1, rounding))} mm/m`;
-    return `${formatLength(value * 0.3048, system, {rounding})} per ft`;
+    return `${formatLength(value * 0.3048, system, { rounding })} per ft`;
   }
   if (!Object.hasOwn(KINDS, kind)) throw new RangeError(`kind must be one of ${kindsKnown()}, not '${kind}'`);
-  const {scale, label, decimals} = KINDS[kind].shown[system];
+  const { scale, label, decimals } = KINDS[kind].shown[system];
   return `${fixed(rounded((value - scale[1]) / scale[0], decimals, rounding), decimals)} ${label}`;
 }
 
@@ -106,12 +106,12 @@ function split(text, example) {
     throw new UnitError("not_understood", `“${stripped(text)}” was not understood; write it like ${example}.`);
   }
   refuseThousands(found[1], /^[+-]?[1-9][0-9]{0,2},[0-9]{3}$/);
-  return {number: Number(found[1].replace(",", ".")), unit: stripped(found[2])};
+  return { number: Number(found[1].replace(",", ".")), unit: stripped(found[2]) };
 }
 
 /** @param {string} text @param {string} kind */
 function ratioOf(text, kind) {
-  const {number, unit} = split(text, "20 %");
+  const { number, unit } = split(text, "20 %");
   const spelled = unit.toLowerCase().replace(/\.+$/, "");
   if (["%", "percent", "pc"].includes(spelled)) return number / 100;
   if (spelled) throw new UnitError("unknown_unit", `“${unit}” is no unit of ${kind}; write it like 20 %.`);

@@ -11,7 +11,7 @@
  */
 
 /** Metres in a unit, as decimals. @type {Record<string, string>} */
-export const METRES = {in: "0.0254", ft: "0.3048", mm: "0.001", cm: "0.01", m: "1.0"};
+export const METRES = { in: "0.0254", ft: "0.3048", mm: "0.001", cm: "0.01", m: "1.0" };
 
 /** Spellings of units of length. @type {Record<string, string>} */
 export const UNIT_WORDS = {
@@ -120,8 +120,8 @@ export const KINDS = {
       "\"wg": [249.08890999999997, 0.0],
     },
     shown: {
-      metric: {scale: [1.0, 0.0], label: "Pa", decimals: 1},
-      imperial: {scale: [249.08890999999997, 0.0], label: "in w.c.", decimals: 3},
+      metric: { scale: [1.0, 0.0], label: "Pa", decimals: 1 },
+      imperial: { scale: [249.08890999999997, 0.0], label: "in w.c.", decimals: 3 },
     },
   },
   temperature: {
@@ -138,8 +138,8 @@ export const KINDS = {
       kelvin: [1.0, -273.15],
     },
     shown: {
-      metric: {scale: [1.0, 0.0], label: "\u00b0C", decimals: 0},
-      imperial: {scale: [0.5555555555555557, -17.777777777777743], label: "\u00b0F", decimals: 0},
+      metric: { scale: [1.0, 0.0], label: "\u00b0C", decimals: 0 },
+      imperial: { scale: [0.5555555555555557, -17.777777777777743], label: "\u00b0F", decimals: 0 },
     },
   },
   power: {
@@ -154,8 +154,8 @@ export const KINDS = {
       "btu/hour": [0.2930711111111111, 0.0],
     },
     shown: {
-      metric: {scale: [1000.0, 0.0], label: "kW", decimals: 1},
-      imperial: {scale: [0.2930711111111111, 0.0], label: "Btu/h", decimals: 0},
+      metric: { scale: [1000.0, 0.0], label: "kW", decimals: 1 },
+      imperial: { scale: [0.2930711111111111, 0.0], label: "Btu/h", decimals: 0 },
     },
   },
   "mass flow": {
@@ -170,8 +170,8 @@ export const KINDS = {
       "lbs/h": [0.0001259978805555556, 0.0],
     },
     shown: {
-      metric: {scale: [0.001, 0.0], label: "g/s", decimals: 1},
-      imperial: {scale: [0.0001259978805555556, 0.0], label: "lb/h", decimals: 1},
+      metric: { scale: [0.001, 0.0], label: "g/s", decimals: 1 },
+      imperial: { scale: [0.0001259978805555556, 0.0], label: "lb/h", decimals: 1 },
     },
   },
   area: {
@@ -197,8 +197,8 @@ export const KINDS = {
       squarefeet: [0.09290303999999999, 0.0],
     },
     shown: {
-      metric: {scale: [1e-06, 0.0], label: "mm\u00b2", decimals: 0},
-      imperial: {scale: [0.0006451600000000001, 0.0], label: "in\u00b2", decimals: 1},
+      metric: { scale: [1e-06, 0.0], label: "mm\u00b2", decimals: 0 },
+      imperial: { scale: [0.0006451600000000001, 0.0], label: "in\u00b2", decimals: 1 },
     },
   },
   "thermal resistance": {
@@ -213,8 +213,8 @@ export const KINDS = {
       "hrft2f/btu": [0.17611015908160327, 0.0],
     },
     shown: {
-      metric: {scale: [1.0, 0.0], label: "m\u00b2K/W", decimals: 3},
-      imperial: {scale: [0.17611015908160327, 0.0], label: "ft\u00b2 h \u00b0F/Btu", decimals: 2},
+      metric: { scale: [1.0, 0.0], label: "m\u00b2K/W", decimals: 3 },
+      imperial: { scale: [0.17611015908160327, 0.0], label: "ft\u00b2 h \u00b0F/Btu", decimals: 2 },
     },
   },
   "air permeability": {
@@ -231,8 +231,8 @@ export const KINDS = {
       "cfm/sqft": [0.005079999999999999, 0.0],
     },
     shown: {
-      metric: {scale: [0.0002777777777777778, 0.0], label: "m\u00b3/(h m\u00b2)", decimals: 1},
-      imperial: {scale: [0.0002777777777777778, 0.0], label: "m\u00b3/(h m\u00b2)", decimals: 1},
+      metric: { scale: [0.0002777777777777778, 0.0], label: "m\u00b3/(h m\u00b2)", decimals: 1 },
+      imperial: { scale: [0.0002777777777777778, 0.0], label: "m\u00b3/(h m\u00b2)", decimals: 1 },
     },
   },
 };

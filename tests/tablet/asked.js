@@ -1,6 +1,6 @@
 /** Answers what tests/node.py asks of the tablet's modules: a list of calls comes in, their answers go out. */
 
-import {readFileSync, writeFileSync} from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 
 /** @type {[name: string, given: unknown[]][]} */
 const calls = JSON.parse(readFileSync(0, "utf8"));
@@ -18,9 +18,9 @@ for (const name of new Set(calls.map(([one]) => one))) functions.set(name, await
 
 const answers = calls.map(([name, given]) => {
   try {
-    return {value: functions.get(name)(...given)};
+    return { value: functions.get(name)(...given) };
   } catch (error) {
-    if (error instanceof Error && "code" in error) return {code: error.code, sentence: error.message};
+    if (error instanceof Error && "code" in error) return { code: error.code, sentence: error.message };
     throw error;
   }
 });

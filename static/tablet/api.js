@@ -51,6 +51,7 @@ const PATIENCE = 30_000;
 export class Api {
   #fetch;
   #base;
+  /** @type {Record<string, string>} */
   #headers;
   #now;
   #token;
@@ -72,8 +73,8 @@ export class Api {
     this.#now = now;
     this.#token = token;
     this.#timeout = timeout;
-    const whose = person === null ? {} : { "Fluewright-Person": String(person) };
-    this.#headers = { "Fluewright-Device": device, "Fluewright-App": app, ...whose };
+    this.#headers = { "Fluewright-Device": device, "Fluewright-App": app };
+    if (person !== null) this.#headers["Fluewright-Person"] = String(person);
   }
 
   /**

@@ -33,6 +33,11 @@ const SIGNED_OUT = "Sign in again to send. Everything saved stays on this tablet
 const TROUBLE = "The office's server has trouble. It is tried again; everything saved stays on this tablet.";
 const UNREADABLE = "The server could not read this. Enter it again, or ask the office.";
 
+/** How the server answers where it has looked at what was sent and does not take it. */
+const REFUSALS = new Set([409, 413, 415, 422]);
+/** Answers of that kind that are about the sending alone. */
+const ABOUT_THE_SENDING = new Set(["same_again", "digest_missing"]);
+
 /** @param {unknown} cause */
 export function noAnswer(cause) {
   const slow = cause instanceof Error && cause.name === "TimeoutError";
@@ -55,16 +60,29 @@ export function notOurs(status) {
  */
 export function refusalOf(response, said) {
   const { status } = response;
-  const retryAfter = Number(response.headers.get("Retry-After")) || 0;
-  if (status === 401) return new ApiError({ code: "signed_out", sentence: SIGNED_OUT, kind: "signed_out", status });
+  const about = {
+    status,
+    retryAfter: Number(response.headers.get("Retry-After")) || 0,
+    offset: Number.isSafeInteger(said?.offset) ? said.offset : 0,
+  };
+  const told = (/** @type {string} */ otherwise) => String(said?.sentence || otherwise);
+  if (status === 401) return new ApiError({ ...about, code: "signed_out", sentence: SIGNED_OUT, kind: "signed_out" });
   if (status === 408 || status === 429 || status >= 500) {
-    return new ApiError({ code: "server", sentence: TROUBLE, kind: "server", status, retryAfter });
+    return new ApiError({ ...about, code: "server", sentence: told(TROUBLE), kind: "server" });
   }
-  if (status === 413 && !said) return new ApiError({ code: "too_large", sentence: UNREADABLE, kind: "server", status });
-  if (!said || typeof said !== "object") return notOurs(status);
-  const code = String(said.code ?? "unreadable");
-  const sentence = String(said.sentence ?? UNREADABLE);
-  const offset = Number.isSafeInteger(said.offset) ? said.offset : 0;
-  const kind = code === "another_person" ? "another_person" : "refused";
-  return new ApiError({ code, sentence, kind, status, offset });
+  if (status === 413 && !said) return new ApiError({ ...about, code: "too_large", sentence: UNREADABLE, kind: "server" });
+  if (!said?.code) return notOurs(status);
+  const code = String(said.code);
+  return new ApiError({ ...about, code, sentence: told(UNREADABLE), kind: kindOf(status, code) });
+}
+
+/**
+ * @param {number} status
+ * @param {string} code
+ * @returns {ErrorKind}
+ */
+function kindOf(status, code) {
+  if (code === "another_person") return code;
+  if (code === "no_such_job") return "refused";
+  return REFUSALS.has(status) && !ABOUT_THE_SENDING.has(code) ? "refused" : "server";
 }

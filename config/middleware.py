@@ -10,6 +10,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from inspections.api import PREFIX
+from inspections.api.refusals import too_large
 from jobs.models import Shop
 
 #: Nothing stands inline, neither script nor style. `data:` is for drawings, `blob:` for a photo just taken.
@@ -17,7 +19,7 @@ POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
     "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
-#: What a form's other fields may add to one photo [bytes].
+#: What a form's other fields may add to one photo, or what a file of unsent work holds besides [bytes].
 _ROOM = 5 * 1024 * 1024
 
 
@@ -56,13 +58,18 @@ def nothing_kept(
 def one_photo_at_most(
     get_response: Callable[[HttpRequest], HttpResponse],
 ) -> Callable[[HttpRequest], HttpResponse]:
-    """Refuse what is larger than any form here sends, before any of it is read or written to the disk."""
+    """Refuse what is larger than any form here sends, before any of it is read or written to the disk.
+
+    The largest is a file of unsent work with one photo in it, whose bytes written as text are a third more.
+    """
 
     def answer(request: HttpRequest) -> HttpResponse:
         size = request.META.get("CONTENT_LENGTH") or "0"
-        if size.isdecimal() and int(size[:20]) > settings.PHOTO_MAX_BYTES + _ROOM:
-            return render(request, "413.html", status=HTTPStatus.REQUEST_ENTITY_TOO_LARGE)
-        return get_response(request)
+        if not (size.isdecimal() and int(size[:20]) > settings.PHOTO_MAX_BYTES * 4 // 3 + _ROOM):
+            return get_response(request)
+        if request.path.startswith(f"{PREFIX}/"):
+            return too_large()
+        return render(request, "413.html", status=HTTPStatus.REQUEST_ENTITY_TOO_LARGE)
 
     return answer
 

@@ -153,6 +153,10 @@ CELERY_BEAT_SCHEDULE = {
     "pick up documents left behind": {"task": "jobs.tasks.pick_up_left_documents", "schedule": 30.0},
     "prepare photos left behind": {"task": "inspections.tasks.pick_up_left_photos", "schedule": 30.0},
     "queue reminders": {"task": "jobs.tasks.queue_due_reminders", "schedule": crontab(minute="*/10")},
+    "clear parts of photos away": {
+        "task": "inspections.tasks.drop_left_photo_parts",
+        "schedule": crontab(hour="3", minute="17"),
+    },
 }
 for _entry in CELERY_BEAT_SCHEDULE.values():
     # Rings that pile up while no worker runs are worth nothing once the next one has come.

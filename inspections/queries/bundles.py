@@ -62,7 +62,7 @@ def bundle_of(job: Job, user: User, now: datetime) -> Bundle:
         job=JobPart(
             id=job.pk,
             number=job.number,
-            kind=job.kind,
+            kind=job.get_kind_display(),
             status=job.status,
             status_words=job.get_status_display(),
         ),

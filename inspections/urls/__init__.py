@@ -1,6 +1,6 @@
 """Addresses of this app, one noun a file."""
 
-from inspections.urls import certificates, photos, review, tablet, work
+from inspections.urls import certificates, photos, review, tablet, tablet_api, work
 
 urlpatterns = [
     *work.urlpatterns,
@@ -8,4 +8,5 @@ urlpatterns = [
     *review.urlpatterns,
     *certificates.urlpatterns,
     *tablet.urlpatterns,
+    *tablet_api.urlpatterns,
 ]

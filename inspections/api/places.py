@@ -1,0 +1,21 @@
+"""From an address to the job somebody may see."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+
+from inspections.api.refusals import ApiError
+from jobs.models import Job, User
+from jobs.queries.jobs import jobs_visible_to
+
+
+def job_at(user: User, pk: int) -> Job:
+    """Return a job this person may see; for anything else there is none."""
+    job = jobs_visible_to(user).filter(pk=pk).first()
+    if job is None:
+        raise ApiError(
+            HTTPStatus.NOT_FOUND,
+            "no_such_job",
+            "This job is not yours, or not any more. Ask the office if your crew should be there.",
+        )
+    return job

@@ -6,6 +6,7 @@ import io
 import json
 import re
 import ssl
+import subprocess
 import threading
 import uuid
 from collections.abc import Iterator
@@ -14,7 +15,9 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 import pytest
 from django.conf import settings
 from PIL import Image
+from playwright.sync_api import BrowserContext, expect, sync_playwright
 
+from tests.browser.conftest import CHROMIUM_FLAGS
 from tests.config.documented import INVENTED, commands_with, typed
 from tests.config.proxied_shop import NAME, ROOT, ProxiedShop, Proxy, Visitor
 
@@ -157,7 +160,41 @@ class TestPhotos:
         assert "nginx" in refused.text
 
 
+@pytest.fixture
+def tablet(shop, tmp_path) -> Iterator[BrowserContext]:
+    """A real browser to which the shop's name leads to the proxy and whose system trusts the certificate."""
+    key = subprocess.run(
+        f"openssl x509 -in {shop.certificates.installed}/stoves.crt -noout -pubkey"
+        " | openssl pkey -pubin -outform der | openssl dgst -sha256 -binary | openssl base64",
+        shell=True, capture_output=True, text=True, check=True,
+    ).stdout.strip()  # fmt: skip
+    with sync_playwright() as playwright:
+        context = playwright.chromium.launch_persistent_context(
+            tmp_path / "profile",
+            executable_path="/usr/bin/chromium",
+            args=[
+                *CHROMIUM_FLAGS,
+                f"--host-resolver-rules=MAP {NAME} 127.0.0.1:{shop.proxy.sealed}",
+                f"--ignore-certificate-errors-spki-list={key}",
+            ],
+        )
+        yield context
+        context.close()
+
+
 class TestTablet:
+    @pytest.mark.browser
+    def test_a_browser_keeps_the_app_and_opens_it_without_the_line(self, shop, tablet):
+        page = tablet.pages[0]
+        page.goto(f"https://{NAME}/tablet/")
+        assert page.evaluate("isSecureContext")
+        page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        tablet.set_offline(True)
+        answer = page.reload()
+        assert answer is not None
+        assert answer.from_service_worker
+        expect(page).to_have_title("Site work")
+
     def test_the_app_and_its_worker_come_as_the_shop_sends_them(self, visitor):
         page = visitor.asks("GET", "/tablet/")
         assert page.status == 200

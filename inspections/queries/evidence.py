@@ -18,6 +18,7 @@ from inspections.models import (
     Waiver,
 )
 from inspections.queries.gauge import Gauge
+from inspections.queries.late_entries import LateView
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,8 @@ class AnswerView:
     verdict: str
     #: Such as "1/2 in to spare" or "1/2 in short"; empty where nothing was measured.
     margin: str
+    #: What is to be known of how it came here: another verdict on the tablet, a wrong clock, a file.
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -146,6 +149,8 @@ class RecordView:
     open_defects: tuple[Defect, ...]
     waivers: tuple[Waiver, ...]
     photos: tuple[Photo, ...]
+    #: What came too late for the record, oldest first.
+    late: tuple[LateView, ...]
     sign_off: SignOff | None
 
     @property

@@ -7,15 +7,15 @@ from datetime import datetime
 
 from django.db import transaction
 
-from inspections.checklists import Item, checklist_get
+from inspections.checklists import Item
 from inspections.errors import InspectionsError
-from inspections.models import Answer, AnswerOutcome, Defect, Photo, SiteRecord, StageRecord
-from inspections.queries.applicable import items_applicable
-from inspections.queries.crews import works_on
-from inspections.queries.records import correction_items, limits_of
+from inspections.models import Answer, AnswerOutcome, Defect, Photo, StageRecord
 from inspections.services.defect_sentences import defect_sentence
+from inspections.services.desk import Desk, desk_open
 from inspections.services.reading import answer_read
-from jobs.models import Job, JobStatus, User
+from jobs.models import JobStatus, User
+
+_SETTLING = frozenset({AnswerOutcome.PASS, AnswerOutcome.RECORDED})
 
 
 @transaction.atomic
@@ -36,24 +36,54 @@ def answer_record(
     The same entry sent again gives the answer it made the first time.
     """
     # One lock for a record: two people who answer at once queue up, and every answer follows another.
-    record = SiteRecord.objects.select_for_update().get(pk=stage.record_id)
-    stage = StageRecord.objects.get(pk=stage.pk)
+    desk = desk_open(record=stage.record_id, by=by)
     if entry is not None and (earlier := _earlier(entry, stage, item, raw_text, photo)):
         return earlier
-    _check_may_answer(record, stage, by)
-    latest = _latest(record)
-    system = record.job.installation.site.unit_system
-    told = _item_asked(record, stage, item, latest).in_units(system)
-    _check_photo(record, photo)
+    answer = answer_lay(
+        desk=desk,
+        stage=desk.stage(stage.key),
+        item=item,
+        raw_text=raw_text,
+        now=now,
+        entry=entry or uuid.uuid4(),
+        photo=photo,
+        device=device,
+        device_time=device_time,
+    )
+    desk.put_away()
+    return answer
+
+
+def answer_lay(
+    *,
+    desk: Desk,
+    stage: StageRecord,
+    item: str,
+    raw_text: str,
+    now: datetime,
+    entry: uuid.UUID,
+    photo: Photo | None = None,
+    device: str = "",
+    device_time: datetime | None = None,
+    unseen: bool = False,
+) -> Answer:
+    """Judge an answer and lay it on the desk with what it does to defects.
+
+    One that was given without having seen the answer before it (`unseen`) closes no defect by passing.
+    """
+    _check_may_answer(desk, stage)
+    told = desk.item_asked(stage, item)
+    if photo is not None and photo.job_id != desk.job.pk:
+        raise InspectionsError("photo_of_another_job", "That photo belongs to another job.")
     reading = answer_read(
         item=told,
         raw_text=raw_text,
         photo=photo,
-        limit=limits_of(record).get(told.limit) if told.limit else None,
-        system=system,
+        limit=desk.rows.limits.get(told.limit) if told.limit else None,
+        system=desk.rows.system,
     )
-    answer = Answer.objects.create(
-        entry=entry or uuid.uuid4(),
+    answer = Answer(
+        entry=entry,
         stage=stage,
         item=told.key,
         kind=told.kind,
@@ -64,14 +94,17 @@ def answer_record(
         outcome=reading.outcome,
         margin=reading.margin,
         photo=photo,
-        by=by,
+        by=desk.by,
         device=device[:120],
         device_time=device_time,
         received_at=now,
-        supersedes=latest.get(told.key),
+        supersedes=desk.latest(told.key),
     )
-    _settle_defects(record, told, answer)
-    _close_what_is_no_longer_asked(record, told, answer, latest)
+    gone = desk.lay_answer(answer)
+    _settle_defects(desk, told, answer, unseen)
+    # A choice that takes items away takes their defects away; choosing back asks for them afresh.
+    for key in gone:
+        desk.close_defects(key, answer)
     return answer
 
 
@@ -95,9 +128,9 @@ def _earlier(
     return earlier
 
 
-def _check_may_answer(record: SiteRecord, stage: StageRecord, by: User) -> None:
-    job = Job.objects.get(pk=record.job_id)
-    if not works_on(by, job):
+def _check_may_answer(desk: Desk, stage: StageRecord) -> None:
+    job = desk.job
+    if not desk.crew:
         raise InspectionsError("not_your_job", f"{job.number} is not a job of your crew.")
     if stage.is_signed:
         raise InspectionsError(
@@ -112,48 +145,20 @@ def _check_may_answer(record: SiteRecord, stage: StageRecord, by: User) -> None:
         )
 
 
-def _item_asked(record: SiteRecord, stage: StageRecord, key: str, latest: dict[str, Answer]) -> Item:
-    checklist = checklist_get(record.checklist, record.checklist_version)
-    told = checklist.stage(stage.key)
-    item = told.item(key) if told else None
-    if item is None:
-        item = _correction(stage, key)
-    elif key not in items_applicable(checklist, record.facts, latest):
-        raise InspectionsError(
-            "item_not_asked", f"“{item.ask}” is not asked on this job as it stands. Load the page again."
-        )
-    return item
-
-
-def _correction(stage: StageRecord, key: str) -> Item:
-    for defect in stage.defects.filter(item=key.removesuffix("-photo")):
-        for item in correction_items(defect):
-            if defect.is_raised_alone and item.key == key:
-                return item
-    raise InspectionsError("no_such_item", "This stage has no such item. Load the page again.")
-
-
-def _check_photo(record: SiteRecord, photo: Photo | None) -> None:
-    if photo is not None and photo.job_id != record.job_id:
-        raise InspectionsError("photo_of_another_job", "That photo belongs to another job.")
-
-
-def _latest(record: SiteRecord) -> dict[str, Answer]:
-    return {one.item: one for one in Answer.objects.filter(stage__record=record).order_by("pk")}
-
-
-def _settle_defects(record: SiteRecord, item: Item, answer: Answer) -> None:
-    standing = Defect.objects.filter(stage=answer.stage, item=item.key, closed_at=None)
-    if answer.outcome in {AnswerOutcome.PASS, AnswerOutcome.RECORDED}:
-        standing.update(closed_by_answer=answer, closed_at=answer.received_at)
-    elif _is_defect(item, answer) and not standing.exists():
-        Defect.objects.create(
-            stage=answer.stage,
-            item=item.key,
-            description=defect_sentence(item, answer, record.job.installation.site.unit_system),
-            opened_by_answer=answer,
-            opened_by=answer.by,
-            opened_at=answer.received_at,
+def _settle_defects(desk: Desk, item: Item, answer: Answer, unseen: bool) -> None:
+    if answer.outcome in _SETTLING:
+        if not unseen:
+            desk.close_defects(item.key, answer)
+    elif _is_defect(item, answer) and desk.open_defect(answer.stage, item.key) is None:
+        desk.lay_defect(
+            Defect(
+                stage=answer.stage,
+                item=item.key,
+                description=defect_sentence(item, answer, desk.rows.system),
+                opened_by_answer=answer,
+                opened_by=answer.by,
+                opened_at=answer.received_at,
+            )
         )
 
 
@@ -161,15 +166,3 @@ def _is_defect(item: Item, answer: Answer) -> bool:
     if answer.outcome == AnswerOutcome.FAIL:
         return not item.as_found
     return item.required
-
-
-def _close_what_is_no_longer_asked(
-    record: SiteRecord, item: Item, answer: Answer, latest: dict[str, Answer]
-) -> None:
-    """A choice that takes items away takes their defects away; choosing back asks for them afresh."""
-    checklist = checklist_get(record.checklist, record.checklist_version)
-    before = items_applicable(checklist, record.facts, latest)
-    gone = before - items_applicable(checklist, record.facts, {**latest, item.key: answer})
-    Defect.objects.filter(stage__record=record, item__in=gone, closed_at=None).update(
-        closed_by_answer=answer, closed_at=answer.received_at
-    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -21,11 +22,27 @@ LEAST_INK = 0.1
 Strokes = Sequence[Sequence[Sequence[float]]]
 
 
-def signature_make(
-    *, by: User, strokes: Strokes, width: int, height: int, name: str, now: datetime
-) -> Signature:
+@dataclass(frozen=True)
+class Ink:
+    """What somebody drew in a box, or typed instead."""
+
+    strokes: Strokes
+    width: int
+    height: int
+    name: str
+
+
+def signature_make(*, by: User, ink: Ink, now: datetime) -> Signature:
     """Keep a signature: drawn, or without strokes the signer's own name typed out."""
-    told = " ".join(name.split()) or (by.name if strokes else "")
+    signature = signature_read(by=by, ink=ink, now=now)
+    signature.save(force_insert=True)
+    return signature
+
+
+def signature_read(*, by: User, ink: Ink, now: datetime) -> Signature:
+    """Return a signature that makes sense, not yet kept."""
+    strokes, width, height = ink.strokes, ink.width, ink.height
+    told = " ".join(ink.name.split()) or (by.name if strokes else "")
     if not (0 < width <= LARGEST_BOX and 0 < height <= LARGEST_BOX):
         raise InspectionsError("signature_box", "The signature did not arrive whole. Sign again.")
     if not strokes and told.casefold() != " ".join(by.name.split()).casefold():
@@ -33,9 +50,7 @@ def signature_make(
             "signature_missing", f"Sign in the box with your finger, or type your name as it is: {by.name}."
         )
     drawn = _strokes_checked(strokes, width, height) if strokes else []
-    return Signature.objects.create(
-        name=told[:120], user=by, strokes=drawn, width=width, height=height, signed_at=now
-    )
+    return Signature(name=told[:120], user=by, strokes=drawn, width=width, height=height, signed_at=now)
 
 
 def _strokes_checked(strokes: Any, width: int, height: int) -> list[list[list[float]]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -10,11 +12,12 @@ from django.db import transaction
 from inspections.errors import InspectionsError
 from inspections.models import SignOff, SiteRecord
 from inspections.queries.evidence import RecordView
-from inspections.queries.records import record_view
-from inspections.services.answerable import answer_for
+from inspections.queries.permits import permits_failed
+from inspections.services.answerable import answer_for_desk
 from inspections.services.certificates import certificate_issue
-from inspections.services.signatures import Strokes, signature_make
-from jobs.models import Installation, Job, JobKind, JobStatus, Permit, PermitOutcome, User
+from inspections.services.desk import Desk, desk_open
+from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
+from jobs.models import Installation, Job, JobKind, JobStatus, Permit, User
 from jobs.services.jobs import job_move
 from jobs.services.schedule import services_schedule
 
@@ -32,31 +35,64 @@ def record_sign_off(
     remarks: str = "",
 ) -> SignOff:
     """Close a job: refuse while anything required is unknown, then sign, schedule services and certify."""
-    record = SiteRecord.objects.select_for_update().get(pk=record.pk)
-    job = Job.objects.select_related("installation__site").get(pk=record.job_id)
-    own_work = answer_for(record=record, by=by)
+    desk = desk_open(record=record.pk, by=by)
+    ink = Ink(strokes, width, height, name)
+    ready = sign_off_check(desk=desk, ink=ink, now=now)
+    return sign_off_write(desk=desk, ready=ready, ink=ink, now=now, remarks=remarks)
+
+
+@dataclass(frozen=True)
+class Ready:
+    """That nothing stands in the way of signing a record off."""
+
+    own_work: bool
+    done_on: date
+
+
+def sign_off_check(*, desk: Desk, ink: Ink, now: datetime) -> Ready:
+    """Refuse a sign-off while anything stands in its way; writes nothing."""
+    job = desk.job
+    own_work = answer_for_desk(desk)
     if job.status == JobStatus.CLOSED:
         raise InspectionsError("already_closed", f"{job.number} is closed already.")
-    view = record_view(record)
-    missing = sign_off_refusals(view, job)
+    if job.status == JobStatus.CANCELLED:
+        raise InspectionsError("job_not_on_site", f"{job.number} is cancelled: there is nothing to sign off.")
+    view = desk.view()
+    missing = _refusals(view, desk.permits_failed)
     if missing:
         raise InspectionsError("record_incomplete", _sentence(job, missing))
-    signature = signature_make(by=by, strokes=strokes, width=width, height=height, name=name, now=now)
+    signature_read(by=desk.by, ink=ink, now=now)
+    return Ready(own_work=own_work, done_on=work_done_on(view))
+
+
+@transaction.atomic
+def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks: str = "") -> SignOff:
+    """Sign the record, close its job, schedule its services and certify it."""
+    job, by = desk.job, desk.by
+    signature = signature_make(by=by, ink=ink, now=now)
     sign_off = SignOff.objects.create(
-        record=record, by=by, signature=signature, own_work=own_work, remarks=remarks.strip(), at=now
+        record=desk.record,
+        by=by,
+        signature=signature,
+        own_work=ready.own_work,
+        remarks=remarks.strip(),
+        at=now,
     )
-    done_on = work_done_on(view)
     job_move(job=job, to=JobStatus.CLOSED, by=by, now=now)
     if job.kind == JobKind.NEW_INSTALLATION:
-        Installation.objects.filter(pk=job.installation_id, installed_on=None).update(installed_on=done_on)
-    services_schedule(job=job, done_on=done_on, now=now)
+        fresh = Installation.objects.filter(pk=job.installation_id, installed_on=None)
+        fresh.update(installed_on=ready.done_on)
+    services_schedule(job=job, done_on=ready.done_on, now=now)
     certificate_issue(sign_off=sign_off, by=by, now=now)
     return sign_off
 
 
 def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:
     """Return every sentence that stands in the way of signing a job off."""
-    failed = Permit.objects.filter(job=job, outcome=PermitOutcome.FAILED)
+    return _refusals(view, permits_failed(job))
+
+
+def _refusals(view: RecordView, failed: Sequence[Permit]) -> tuple[str, ...]:
     permits = (f"{permit}: the authority's final inspection failed." for permit in failed)
     return (*view.missing, *permits, *_checklist_changed(view))
 

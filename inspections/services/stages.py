@@ -7,12 +7,11 @@ from datetime import datetime
 from django.db import transaction
 
 from inspections.errors import InspectionsError
-from inspections.models import SiteRecord, StageRecord
-from inspections.queries.crews import works_on
+from inspections.models import StageRecord
 from inspections.queries.evidence import StageView
-from inspections.queries.records import record_view
-from inspections.services.signatures import Strokes, signature_make
-from jobs.models import Job, JobStatus, User
+from inspections.services.desk import Desk, desk_open
+from inspections.services.signatures import Ink, Strokes, signature_read
+from jobs.models import JobStatus, User
 from jobs.services.jobs import job_move
 
 
@@ -21,24 +20,32 @@ def stage_sign(
     *, stage: StageRecord, by: User, strokes: Strokes, width: int, height: int, name: str, now: datetime
 ) -> StageRecord:
     """Freeze a stage; refuse while anything required is missing, failed or unknown without a waiver."""
-    record = SiteRecord.objects.select_for_update().get(pk=stage.record_id)
-    job = Job.objects.get(pk=record.job_id)
-    if not works_on(by, job):
+    desk = desk_open(record=stage.record_id, by=by)
+    signature_lay(desk=desk, key=stage.key, ink=Ink(strokes, width, height, name), now=now)
+    desk.put_away()
+    stage.refresh_from_db()
+    return stage
+
+
+def signature_lay(*, desk: Desk, key: str, ink: Ink, now: datetime) -> StageRecord:
+    """Sign a stage as it lies on the desk; the last signature makes the job ready for sign-off."""
+    job = desk.job
+    if not desk.crew:
         raise InspectionsError("not_your_job", f"{job.number} is not a job of your crew.")
     if job.status != JobStatus.ON_SITE:
         raise InspectionsError(
             "job_not_on_site",
             f"{job.number} is {job.get_status_display().lower()}: there is nothing to sign.",
         )
-    view = record_view(record).stage(stage.key)
+    view = desk.view().stage(key)
     if view is None:
         raise InspectionsError("no_such_stage", "This job has no such stage.")
     _check_may_be_signed(view)
-    signature = signature_make(by=by, strokes=strokes, width=width, height=height, name=name, now=now)
-    StageRecord.objects.filter(pk=stage.pk).update(signed_at=now, signed_by=by, signature=signature)
-    stage.refresh_from_db()
-    if not record.stages.filter(signed_at=None).exists():
-        job_move(job=job, to=JobStatus.READY, by=by, now=now, reason="All stages are signed")
+    signature = signature_read(by=desk.by, ink=ink, now=now)
+    if all(stage.is_signed for stage in desk.rows.stages if stage.key != key):
+        job_move(job=job, to=JobStatus.READY, by=desk.by, now=now, reason="All stages are signed")
+    stage = desk.stage(key)
+    desk.lay_signature(stage, signature, now)
     return stage
 
 

@@ -1,0 +1,135 @@
+"""The rows of one record, read in one go and sorted."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from calcs.checks import Limit
+from inspections.checklists import Checklist, Item, checklist_get
+from inspections.models import (
+    Answer,
+    Defect,
+    EntryOutcome,
+    Photo,
+    SiteRecord,
+    StageRecord,
+    StageReturn,
+    TabletEntry,
+    Waiver,
+)
+from inspections.queries.applicable import items_applicable
+
+
+@dataclass
+class RecordRows:
+    """What was read from the database, sorted."""
+
+    record: SiteRecord
+    #: With the figures of the site's units in its words.
+    checklist: Checklist
+    system: str
+    #: Code of the rule book the record is held to.
+    rule_book: str
+    stages: list[StageRecord]
+    limits: dict[str, Limit]
+    #: By item, newest first. Keys of items are unique in a checklist.
+    answers: dict[str, list[Answer]]
+    #: By item, oldest first, in the order in which the items got their first one.
+    defects: dict[str, list[Defect]]
+    returns: dict[int, list[StageReturn]]
+    #: What came too late, oldest first.
+    late: list[TabletEntry]
+    applicable: frozenset[str]
+
+    @property
+    def latest(self) -> dict[str, Answer]:
+        """The answer that counts of each item."""
+        return {key: rows[0] for key, rows in self.answers.items() if rows}
+
+    def asked(self, latest: Mapping[str, Answer]) -> frozenset[str]:
+        """Return the keys of the items that apply under these answers."""
+        return items_applicable(self.checklist, self.record.facts, latest)
+
+    def all_defects(self) -> list[Defect]:
+        """Return every defect the record ever had."""
+        return [defect for found in self.defects.values() for defect in found]
+
+    def photos(self) -> tuple[Photo, ...]:
+        """Photos of the answers that count, in the order of the checklist, corrections after it."""
+        keys = [item.key for _, item in self.checklist.items()]
+        keys += [item.key for one in self.all_defects() for item in correction_items(one)]
+        latest = [self.answers[key][0] for key in dict.fromkeys(keys) if self.answers.get(key)]
+        return tuple(answer.photo for answer in latest if answer.photo is not None)
+
+
+def limits_of(record: SiteRecord) -> dict[str, Limit]:
+    """Return the limits pinned when the work began."""
+    return {name: Limit.from_dict(data) for name, data in record.limits.items()}
+
+
+def rows_read(record: SiteRecord) -> RecordRows:
+    """Read a record's rows; as many queries for a long one as for a short one."""
+    system = record.job.installation.site.unit_system
+    answers: dict[str, list[Answer]] = defaultdict(list)
+    for answer in (
+        Answer.objects.filter(stage__record=record)
+        .select_related("by", "photo", "tablet_entry__brought_in_by")
+        .defer("tablet_entry__raw")
+        .order_by("-pk")
+    ):
+        answers[answer.item].append(answer)
+    defects: dict[str, list[Defect]] = defaultdict(list)
+    for defect in (
+        Defect.objects.filter(stage__record=record)
+        .select_related("stage", "waiver__by", "opened_by", "opened_by_answer__by", "closed_by_answer__by")
+        .order_by("pk")
+    ):
+        defects[defect.item].append(defect)
+    returns: dict[int, list[StageReturn]] = defaultdict(list)
+    for one in StageReturn.objects.filter(stage__record=record).select_related(
+        "by", "signed_by", "signature"
+    ):
+        returns[one.stage_id].append(one)
+    late = TabletEntry.objects.filter(job=record.job_id, outcome=EntryOutcome.LATE)
+    rows = RecordRows(
+        record=record,
+        checklist=checklist_get(record.checklist, record.checklist_version).in_units(system),
+        system=system,
+        rule_book=record.facts.get("rule_book", ""),
+        stages=list(record.stages.select_related("signature", "signed_by").order_by("position")),
+        limits=limits_of(record),
+        answers=answers,
+        defects=defects,
+        returns=returns,
+        late=list(late.select_related("by", "photo", "brought_in_by", "look__by").order_by("pk")),
+        applicable=frozenset(),
+    )
+    rows.applicable = rows.asked(rows.latest)
+    return rows
+
+
+def correction_items(defect: Defect) -> tuple[Item, Item]:
+    """Return the items by which a defect that belongs to no item of the checklist is put right."""
+    waived = waiver_of(defect) is not None
+    return (
+        Item(
+            key=defect.item,
+            kind="confirm",
+            ask=f"Put right: {defect.description}",
+            how="Answer yes when it has been put right and you have looked at it yourself.",
+            required=not waived,
+        ),
+        Item(
+            key=f"{defect.item}-photo",
+            kind="photo",
+            ask="Photo of what was put right",
+            required=False,
+        ),
+    )
+
+
+def waiver_of(defect: Defect) -> Waiver | None:
+    """Return the waiver that accepted a defect."""
+    return getattr(defect, "waiver", None)

@@ -10,6 +10,7 @@ from inspections.checklists import Checklist, Item
 from inspections.models import Answer, Defect, EntryOutcome, Photo, SiteRecord, TabletEntry
 from inspections.queries import wording
 from inspections.queries.bundle_shape import AnswerPart, DefectPart, LatePart, PicturePart, WaiverPart
+from inspections.queries.late_entries import LateView, late_view
 from inspections.queries.records import correction_items
 from jobs.models import Job
 
@@ -47,22 +48,25 @@ def defect_parts(defects: Sequence[Defect]) -> list[DefectPart]:
     ]
 
 
-def late_parts(job: Job) -> list[LatePart]:
+def late_parts(job: Job, checklist: Checklist, defects: Sequence[Defect]) -> list[LatePart]:
     """Return what came too late for the record, oldest first."""
-    late = TabletEntry.objects.filter(job=job, outcome=EntryOutcome.LATE).select_related("by")
+    late = TabletEntry.objects.filter(job=job, outcome=EntryOutcome.LATE).select_related("by", "look")
     return [
-        LatePart(
-            entry=one.entry,
-            stage=one.stage,
-            item=one.item,
-            words=one.said or one.text or one.get_kind_display(),
-            why=one.sentence,
-            by=one.by.name,
-            received_at=one.received_at,
-            looked_at=one.looked_at is not None,
-        )
-        for one in late.order_by("pk")
+        _late(late_view(one, checklist, defects)) for one in late.select_related("brought_in_by").order_by("pk")
     ]
+
+
+def _late(view: LateView) -> LatePart:
+    return LatePart(
+        entry=view.entry.entry,
+        stage=view.entry.stage,
+        item=view.entry.item,
+        words=view.words,
+        why=view.why,
+        by=view.entry.by.name,
+        received_at=view.entry.received_at,
+        looked_at=view.entry.is_looked_at,
+    )
 
 
 def _items(checklist: Checklist, defects: Sequence[Defect]) -> dict[str, Item]:

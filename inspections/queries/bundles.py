@@ -83,7 +83,7 @@ def bundle_of(job: Job, user: User, now: datetime) -> Bundle:
         ),
         answers=answer_parts(record, checklist, defects, site.unit_system) if record else [],
         defects=defect_parts(defects),
-        late=late_parts(job),
+        late=late_parts(job, checklist, defects),
         signed_off=_signed_off(record),
         plan=plan,
     )

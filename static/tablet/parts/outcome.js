@@ -1,0 +1,48 @@
+/** What came of an item: where its answer lies, what the server said otherwise, defects, waivers, earlier entries. */
+import { html, nothing } from "lit-html";
+import { dayTime } from "#tablet/parts/times.js";
+import { whereSign, whereWords } from "#tablet/parts/signs.js";
+
+/** @typedef {import("#tablet/record_shapes.js").ItemView} ItemView */
+/** @typedef {import("#tablet/record_shapes.js").AnswerView} AnswerView */
+
+/** @param {AnswerView | null} answer */
+export function lies(answer) {
+  if (!answer) return nothing;
+  return html`<p class="lies-line">${whereSign(answer.where)}${answer.differs && answer.sentence ? html`<span class="differs">${answer.sentence}</span>` : nothing}</p>`;
+}
+
+/**
+ * @param {ItemView} view
+ * @param {string} zone
+ * @param {boolean} open Whether something may be entered
+ */
+export function outcome(view, zone, open) {
+  return html`${view.defect
+      ? html`<div class="defect"><strong>Defect open.</strong> ${view.defect.description}${open ? html`<div>Put it right and enter it again.</div>` : nothing}</div>`
+      : view.waiver
+        ? html`<div class="waiver"><strong>Accepted by waiver.</strong> ${view.waiver.authority}: ${view.waiver.reason} <span class="quiet">${view.waiver.by}, ${dayTime(view.waiver.at, zone)}</span></div>`
+        : nothing}
+    ${view.history.length ? history(view.history, zone) : nothing}`;
+}
+
+/**
+ * @param {AnswerView[]} entries
+ * @param {string} zone
+ */
+function history(entries, zone) {
+  return html`<details class="history"><summary>Earlier entries: ${entries.length}</summary>
+    <ul>${entries.map((one) => html`<li>${typed(one)}, ${one.verdict}, ${one.by}, ${dayTime(one.at, zone)}${apart(one)}</li>`)}</ul>
+  </details>`;
+}
+
+/** @param {AnswerView} answer */
+function typed({ text, said }) {
+  return text && text !== said && said ? `${text} (${said})` : said || text;
+}
+
+/** @param {AnswerView} answer */
+function apart({ where, sentence }) {
+  if (where !== "refused" && where !== "late") return nothing;
+  return html`<div>${whereWords(where)}${sentence ? `: ${sentence}` : ""}</div>`;
+}

@@ -7,7 +7,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from ninja import NinjaAPI
 
-from inspections.api import PREFIX, bundles, jobs, me, photos, refusals
+from inspections.api import PREFIX, bundles, entries, jobs, me, photos, refusals
 from inspections.api.authentication import Session, TabletSession
 from inspections.api.parser import StrictParser
 
@@ -26,7 +26,7 @@ api = NinjaAPI(
     openapi_url=None,
 )
 refusals.register(api)
-for noun in (me, jobs, bundles, photos):
+for noun in (me, jobs, bundles, entries, photos):
     api.add_router("", noun.router)
 
 

@@ -11,7 +11,7 @@ from ninja import Router
 from pydantic import BaseModel
 
 from inspections.api.authentication import Session, user_of
-from inspections.api.entry_schemas import VERSIONS
+from inspections.services.entry_reading import VERSIONS
 from inspections.tablet_shell import shell_make
 from jobs.models import Shop
 
@@ -49,8 +49,9 @@ def me(request: HttpRequest) -> MeOut:
     """Say who is signed in, and set the cookie whose token every sending repeats."""
     get_token(request)
     user, shop = user_of(request), Shop.current()
+    may_sign_off = user.may_sign_off or (shop.one_person and user.works_on_site)
     return MeOut(
-        person=PersonOut(id=user.pk, name=user.name, role=user.role, may_sign_off=user.may_sign_off),
+        person=PersonOut(id=user.pk, name=user.name, role=user.role, may_sign_off=may_sign_off),
         shop=ShopOut(name=shop.name, phone=shop.phone),
         server_time=timezone.now(),
         entry_versions=list(VERSIONS),

@@ -1,21 +1,18 @@
-"""JSON as the standard has it."""
+"""How bodies of requests are read."""
 
 from __future__ import annotations
 
-import json
-from typing import Any, NoReturn
+from typing import Any
 
 from django.http import HttpRequest
 from ninja.parser import Parser
 
+from inspections.services.strict_json import json_read
+
 
 class StrictParser(Parser):
-    """Reads JSON; figures the standard does not know are refused, for no database keeps them."""
+    """Reads JSON as the standard has it."""
 
     def parse_body(self, request: HttpRequest) -> Any:
         """Return what a request's body says."""
-        return json.loads(request.body.decode("utf-8"), parse_constant=_no_figure)
-
-
-def _no_figure(told: str) -> NoReturn:
-    raise ValueError(f"{told} is no figure")
+        return json_read(request.body)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -17,6 +16,7 @@ from ninja.errors import AuthenticationError, HttpError, ValidationError
 from pydantic import BaseModel
 
 from inspections.errors import InspectionsError
+from inspections.services.strict_json import problem_words
 from jobs.errors import JobsError
 
 log = logging.getLogger(__name__)
@@ -64,14 +64,6 @@ def no_such_address() -> ApiError:
 def wrong_method() -> ApiError:
     """Return what is told of a method an address does not know."""
     return ApiError(HTTPStatus.METHOD_NOT_ALLOWED, "wrong_method", "This address does not take that method.")
-
-
-def problem_words(problems: Sequence[Any]) -> str:
-    """Return the first thing a reader of JSON found wrong, in words, and where."""
-    first = problems[0]
-    place = ".".join(str(one) for one in first["loc"] if one not in {"body", "payload"})
-    words = str(first["msg"]).removeprefix("Value error, ").rstrip(".")
-    return f"{place}: {words[:1].lower()}{words[1:]}" if place else words
 
 
 def register(api: NinjaAPI) -> None:

@@ -52,7 +52,8 @@ def late_parts(job: Job, checklist: Checklist, defects: Sequence[Defect]) -> lis
     """Return what came too late for the record, oldest first."""
     late = TabletEntry.objects.filter(job=job, outcome=EntryOutcome.LATE).select_related("by", "look")
     return [
-        _late(late_view(one, checklist, defects)) for one in late.select_related("brought_in_by").order_by("pk")
+        _late(late_view(one, checklist, defects))
+        for one in late.select_related("brought_in_by").order_by("pk")
     ]
 
 

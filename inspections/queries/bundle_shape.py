@@ -8,9 +8,6 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field
 
-#: Raised when what an older tablet reads would no longer be there, or mean something else.
-SCHEMA = 1
-
 Verdict = Literal["pass", "fail", "unknown", "recorded"]
 System = Literal["imperial", "metric"]
 
@@ -253,7 +250,8 @@ class BegunPart(Part):
 class Bundle(Part):
     """Everything a tablet needs to work one job without a network."""
 
-    schema_version: Literal[1] = Field(alias="schema", default=SCHEMA)
+    #: Raised when what an older tablet reads would no longer be there, or mean something else.
+    schema_version: Literal[1] = Field(alias="schema", default=1)
     made_at: datetime
     job: JobPart
     site: SitePart

@@ -28,6 +28,11 @@ def digest(content: bytes) -> str:
     return f"sha-256=:{base64.b64encode(hashlib.sha256(content).digest()).decode()}:"
 
 
+def sha256(content: bytes) -> str:
+    """Return the hash of some bytes as an entry tells it."""
+    return hashlib.sha256(content).hexdigest()
+
+
 def entry(kind: str, **told: Any) -> dict[str, Any]:
     """Return an entry as the app of today sends it."""
     return {

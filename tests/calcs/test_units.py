@@ -1,11 +1,9 @@
 """Lengths and quantities as people write them."""
 
 import contextlib
-import json
 import math
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -22,22 +20,6 @@ from calcs.units import (
 )
 
 INCH = 0.0254
-CASES = json.loads(Path(__file__).with_name("length_cases.json").read_text(encoding="utf-8"))["cases"]
-UNDERSTOOD = [case for case in CASES if "metres" in case]
-REFUSED = [case for case in CASES if "error" in case]
-
-
-@pytest.mark.parametrize("case", UNDERSTOOD, ids=lambda case: case["text"])
-def test_it_understands_lengths_as_people_write_them(case):
-    assert parse_length(case["text"], case.get("default_unit", "in")) == case["metres"]
-
-
-@pytest.mark.parametrize("case", REFUSED, ids=lambda case: case["text"] or "empty")
-def test_it_refuses_what_could_mean_two_things_with_a_code_and_a_sentence(case):
-    with pytest.raises(UnitError) as caught:
-        parse_length(case["text"], case.get("default_unit", "in"))
-    assert caught.value.code == case["error"]
-    assert str(caught.value).endswith(".")
 
 
 def test_the_sentence_names_the_part_that_was_not_understood():

@@ -9,7 +9,7 @@ import { whereSign, whereWords } from "#tablet/parts/signs.js";
 /** @param {AnswerView | null} answer */
 export function lies(answer) {
   if (!answer) return nothing;
-  return html`<p class="lies-line">${whereSign(answer.where)}${answer.differs && answer.sentence ? html`<span class="differs">${answer.sentence}</span>` : nothing}</p>`;
+  return html`<p class="lies-line" data-saved=${answer.entry}>${whereSign(answer.where)}${answer.differs && answer.sentence ? html`<span class="differs">${answer.sentence}</span>` : nothing}</p>`;
 }
 
 /**

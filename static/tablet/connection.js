@@ -141,9 +141,10 @@ export class Connection {
     /** @type {unknown} */
     let failure = null;
     request.addEventListener("upgradeneeded", (event) => {
-      const transaction = /** @type {IDBTransaction} */ (request.transaction);
-      const db = /** @type {any} */ (wrap(request.result));
-      upgrade(db, event.oldVersion, /** @type {any} */ (wrap(transaction))).catch((error) => {
+      const transaction = /** @type {any} */ (wrap(/** @type {IDBTransaction} */ (request.transaction)));
+      // How it ended is told by the request.
+      transaction.done.catch(() => {});
+      upgrade(/** @type {any} */ (wrap(request.result)), event.oldVersion, transaction).catch((error) => {
         failure = error;
         transaction.abort();
       });

@@ -105,3 +105,11 @@ export async function refusedEntry(tx, entry) {
   }
   return found;
 }
+
+/**
+ * @param {EntryTransaction} tx
+ * @param {Entry} entry
+ */
+export async function waitAgain(tx, entry) {
+  await tx.objectStore("entries").put({ ...entry, state: "waiting", refusal: null });
+}

@@ -19,6 +19,7 @@ const UNREADABLE = new Set([413, 422]);
  * @typedef {object} SendingOptions
  * @property {() => Promise<void>} identify Asks the server who is signed in; throws where it is another person
  * @property {(progress: Progress) => void} onProgress
+ * @property {(job: number) => void} onSent Hears of every job of which entries were sent
  * @property {() => boolean} stopped
  * @property {number} [largestPart]
  */
@@ -28,6 +29,7 @@ export class Sending {
   #api;
   #identify;
   #onProgress;
+  #onSent;
   #stopped;
   #pace;
   /** @type {Set<string>} Photos whose bytes the server has */
@@ -55,11 +57,12 @@ export class Sending {
    * @param {import("#tablet/api.js").Api} api
    * @param {SendingOptions} options
    */
-  constructor(store, api, { identify, onProgress, stopped, largestPart }) {
+  constructor(store, api, { identify, onProgress, onSent, stopped, largestPart }) {
     this.#store = store;
     this.#api = api;
     this.#identify = identify;
     this.#onProgress = onProgress;
+    this.#onSent = onSent;
     this.#stopped = stopped;
     this.#pace = new Pace(largestPart);
   }
@@ -70,22 +73,16 @@ export class Sending {
     this.#bytesSent = 0;
   }
 
-  /**
-   * Send until nothing is left that can go.
-   *
-   * @returns {Promise<number>} How many entries left the tablet
-   */
+  /** Send until nothing is left that can go. */
   async pass() {
     this.#aside.clear();
     this.#wanted.clear();
     this.#trouble = null;
     this.#faults = 0;
-    const before = this.#sent;
     for (let step = await this.#next(); step && !this.#stopped(); step = await this.#next()) {
       await (step.kind === "batch" ? this.#sendBatch(step) : this.#sendPhoto(step.entry));
     }
     if (this.#trouble) throw this.#trouble;
-    return this.#sent - before;
   }
 
   /** @returns {Promise<Step | null>} */
@@ -156,6 +153,7 @@ export class Sending {
     const ours = new Set(entries.map((entry) => entry.entry));
     await this.#settle(results.filter((result) => ours.has(result.entry)));
     const named = new Map(results.map((result) => [result.entry, result.outcome]));
+    this.#onSent(job);
     for (const { entry } of entries) {
       this.#suspects.delete(entry);
       this.#lookAt(entry, named.get(entry));
@@ -167,8 +165,8 @@ export class Sending {
    * @param {string | undefined} outcome
    */
   #lookAt(entry, outcome) {
-    if (outcome === "accepted" || outcome === "late" || outcome === "refused") return;
     this.#uploaded.delete(entry);
+    if (outcome === "accepted" || outcome === "late" || outcome === "refused") return;
     if (outcome === "wants_photo" && !this.#wanted.has(entry)) {
       this.#wanted.add(entry);
       return;

@@ -6,7 +6,7 @@
 import { BUNDLE_STORES, putBundle, removeBundles, removeReceipts } from "#tablet/bundle_shelf.js";
 import { openShelf, shelfName } from "#tablet/db.js";
 import {
-  checkBytes, ENTRY_STORES, putEntry, refusedEntry, removeEntry, settleEntry,
+  checkBytes, ENTRY_STORES, putEntry, refusedEntry, removeEntry, settleEntry, waitAgain,
 } from "#tablet/entry_shelf.js";
 
 /** @typedef {import("#tablet/types.js").Entry} Entry */
@@ -196,10 +196,25 @@ export class Store {
   async sendAgain(refused) {
     const job = await this.#db.write(ENTRY_STORES, async (tx) => {
       const entry = await refusedEntry(tx, refused);
-      await tx.objectStore("entries").put({ ...entry, state: "waiting", refusal: null });
+      await waitAgain(tx, entry);
       return entry.job;
     });
     this.#tell("saved", job);
+  }
+
+  /**
+   * Let all refused entries be sent again of which something holds.
+   *
+   * @param {(entry: Entry) => boolean} holds
+   */
+  async sendAgainWhere(holds) {
+    const count = await this.#db.write(ENTRY_STORES, async (tx) => {
+      const entries = await tx.objectStore("entries").getAll();
+      const again = entries.filter((entry) => entry.state === "refused" && holds(entry));
+      for (const entry of again) await waitAgain(tx, entry);
+      return again.length;
+    });
+    if (count) this.#tell("saved", null);
   }
 
   /**

@@ -7,7 +7,7 @@
 import { ApiError } from "#tablet/api_error.js";
 import { nextDelay } from "#tablet/backoff.js";
 import { deviceTime, wait as waitByClock } from "#tablet/clock.js";
-import { refreshBundles } from "#tablet/refresh.js";
+import { refreshBundle, refreshBundles } from "#tablet/refresh.js";
 import { Sending } from "#tablet/sending.js";
 import { StoreError } from "#tablet/store_error.js";
 
@@ -57,6 +57,9 @@ export class Sync {
   #poked = false;
   #news = false;
   #refreshDue = true;
+  #refreshedAt = 0;
+  /** @type {Set<number>} Jobs whose bundles lack what was sent */
+  #stale = new Set();
   #known = false;
   #failures = 0;
   /** @type {Promise<void> | null} */
@@ -89,6 +92,7 @@ export class Sync {
     this.#sending = new Sending(store, api, {
       identify: () => this.#identify(),
       onProgress: (progress) => this.#become({ ...progress, ...(progress.total > progress.sent ? SENDING : {}) }),
+      onSent: (job) => this.#stale.add(job),
       stopped: () => this.#stopped,
       largestPart,
     });
@@ -167,11 +171,17 @@ export class Sync {
 
   async #send() {
     if (!this.#known) await this.#identify();
-    const sent = await this.#sending.pass();
-    if (this.#stopped || !(sent || this.#refreshDue)) return;
+    await this.#sending.pass();
+    const told = { store: this.#store, api: this.#api, now: this.#now };
     const interrupted = () => this.#stopped || this.#news;
-    this.#refreshDue = true;
-    this.#refreshDue = !(await refreshBundles({ store: this.#store, api: this.#api, now: this.#now, interrupted }));
+    for (const job of this.#stale) {
+      if (interrupted()) return;
+      await refreshBundle({ ...told, job });
+      this.#stale.delete(job);
+    }
+    if (!this.#refreshDue && this.#now().getTime() - this.#refreshedAt < REST) return;
+    this.#refreshDue = !(await refreshBundles({ ...told, interrupted }));
+    if (!this.#refreshDue) this.#refreshedAt = this.#now().getTime();
   }
 
   async #identify() {
@@ -195,10 +205,8 @@ export class Sync {
    * @param {number[]} versions Of entries the server takes
    */
   async #sendWhatTheOfficePutRight(versions) {
-    for (const { entry, version, refusal } of await this.#store.entries()) {
-      const again = refusal?.code === "no_such_job" || (refusal?.code === "entry_version" && versions.includes(version));
-      if (again) await this.#store.sendAgain(entry);
-    }
+    await this.#store.sendAgainWhere(({ version, refusal }) =>
+      refusal?.code === "no_such_job" || (refusal?.code === "entry_version" && versions.includes(version)));
   }
 
   /**
@@ -217,7 +225,6 @@ export class Sync {
    * @returns {number} Milliseconds to rest
    */
   #heldUp(error) {
-    this.#refreshDue = true;
     if (!(error instanceof ApiError)) return this.#broken(error);
     if (error.kind === "signed_out" || error.kind === "another_person") {
       this.#known = false;

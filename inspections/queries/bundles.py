@@ -141,10 +141,12 @@ def _site(site: Site) -> SitePart:
 
 def _may(job: Job, user: User, held: _Held) -> MayPart:
     crew = works_on(user, job)
+    begin = held.record is None and not held.refusal
+    # What may begin on the tablet goes on there before the server has heard of the beginning.
     return MayPart(
-        begin=held.record is None and not held.refusal,
-        work=crew and job.status == JobStatus.ON_SITE,
-        report=held.record is not None and job.is_open and (crew or user.may_sign_off),
+        begin=begin,
+        work=crew and (begin or job.status == JobStatus.ON_SITE),
+        report=begin or (held.record is not None and job.is_open and (crew or user.may_sign_off)),
         sign_off=job.is_open and _may_answer(job, user, held.record, crew=crew),
     )
 

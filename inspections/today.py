@@ -8,7 +8,8 @@ from datetime import datetime
 from django.db.models import Count, Exists, OuterRef, Q
 
 from inspections.checklists import checklist_get
-from inspections.models import Defect, SiteRecord, StageReturn
+from inspections.models import Defect, SiteRecord, StageReturn, TabletEntry
+from inspections.queries.late_entries import LateView, late_entries_to_look_at, late_view
 from inspections.queries.records import records_visible_to
 from jobs.models import Job, JobStatus, Role, Shop, User
 from jobs.panels import Panel, register_panel
@@ -22,6 +23,7 @@ def register() -> None:
     """Register this app's panels."""
     register_panel(name="sent back", order=7, roles=SITE_WORK, make=sent_back)
     register_panel(name="for sign-off", order=12, roles=(*SIGN_OFF, Role.INSTALLER), make=for_sign_off)
+    register_panel(name="late entries", order=13, roles=SIGN_OFF, make=late_entries)
     register_panel(name="open defects", order=14, roles=SIGN_OFF, make=open_defects)
     register_panel(name="open stages", order=16, roles=SITE_WORK, make=open_stages)
 
@@ -60,6 +62,24 @@ def for_sign_off(user: User, now: datetime) -> Panel:
     rows, count = _rows(user, JobStatus.READY)
     empty = "No job is ready for sign-off." if user.role == Role.INSPECTOR else ""
     return Panel("Ready for sign-off", "inspections/today/for_sign_off.html", rows, empty, count=count)
+
+
+def late_entries(user: User, now: datetime) -> Panel:
+    """What came too late for its record and nobody has looked at, the oldest first."""
+    late = late_entries_to_look_at(user)
+    shown = late.select_related("job__site_record", "job__installation__site__customer")
+    rows = [_late_row(one) for one in shown.defer("job__site_record__limits")[:SHOWN]]
+    return Panel(
+        "Came too late for the record", "inspections/today/late.html", rows, count=late.count() if rows else 0
+    )
+
+
+def _late_row(entry: TabletEntry) -> LateView:
+    record: SiteRecord | None = getattr(entry.job, "site_record", None)
+    if record is None:
+        return late_view(entry, None)
+    checklist = checklist_get(record.checklist, record.checklist_version)
+    return late_view(entry, checklist.in_units(entry.job.installation.site.unit_system))
 
 
 def open_defects(user: User, now: datetime) -> Panel:

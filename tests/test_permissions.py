@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Iterator
 from datetime import timedelta
 
@@ -9,7 +10,7 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inspections.models import Signature, SignOff
+from inspections.models import Signature, SignOff, TabletEntry
 from inspections.queries.records import record_view
 from inspections.services.certificates import certificate_issue
 from inspections.services.defects import defect_report
@@ -97,6 +98,8 @@ TABLE = {
     ("record_return", "post"): "+-+0+",
     ("record_sign_off", "post"): "+-+0+",
     ("waiver_add", "post"): "+-+0+",
+    ("late_entry_look", "get"): "+-+0+",
+    ("late_entry_look", "post"): "+-+0+",
     ("certificate_detail", "get"): "+++0+",
     ("certificate_reissue", "get"): "+---+",
 }
@@ -131,6 +134,10 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
     )
     mail = mail_queue(to="a@house.example", subject="Hello", text="Hello", now=NOW)
     permit = Permit.objects.create(job=job, authority="Town of Millbrook Falls")
+    late = TabletEntry.objects.create(
+        entry=uuid.uuid4(), job=job, kind="answer", by=installer, received_at=NOW, outcome="late",
+        code="stage_signed", sentence="It was signed before this arrived.",
+    )  # fmt: skip
     credential = Credential.objects.create(technician=installer.technician, name="Chimney licence")
     sign_off = SignOff.objects.create(
         record=record, by=inspector, at=NOW,
@@ -155,7 +162,8 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         "item": {"pk": job.pk, "key": stage.key, "item": "instructions_on_site"},
         "picture": {"pk": job.pk, "key": pictured.key, "item": picture.key},
         "certificate": {"pk": certificate.document.pk},
-        "defect": {"pk": job.pk, "defect": defect.pk}, "rule": {"code": "us"}, "nothing": {},
+        "defect": {"pk": job.pk, "defect": defect.pk}, "late": {"pk": job.pk, "entry": late.pk},
+        "rule": {"code": "us"}, "nothing": {},
     }  # fmt: skip
 
 
@@ -166,6 +174,7 @@ NOUN = {
     "survey_edit": "installation", "survey_preview": "installation", "shop_settings": "nothing",
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
     "record_review": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
+    "late_entry_look": "late",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip

@@ -77,6 +77,14 @@ class WaiverForm(forms.Form):
     )
 
 
+class LookForm(forms.Form):
+    """What follows from a late entry."""
+
+    note = forms.CharField(
+        max_length=2000, error_messages={"required": "Write what follows from it, even if it is nothing."}
+    )
+
+
 class ReturnForm(forms.Form):
     """What the crew must put right, and on which stages."""
 

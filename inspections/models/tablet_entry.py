@@ -104,6 +104,11 @@ class TabletEntry(models.Model):
         return str(self.raw.get("text", ""))
 
     @property
+    def answer_device(self) -> str:
+        """The tablet as its answers name it."""
+        return f"tablet {self.device}".strip()
+
+    @property
     def is_looked_at(self) -> bool:
         """Whether somebody answerable has looked at it."""
         return getattr(self, "look", None) is not None

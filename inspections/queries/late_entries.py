@@ -72,7 +72,9 @@ def _item(entry: TabletEntry, checklist: Checklist | None, defects: Sequence[Def
 
 
 def _words(entry: TabletEntry, stage: str, item: Item | None) -> str:
-    about = item.ask if item else entry.item.replace("_", " ").capitalize()
+    about = item.ask if item else entry.item.removesuffix("-photo").replace("_", " ").capitalize()
+    if item is None and entry.item.startswith("defect-"):
+        about = "What puts a defect right"
     if entry.kind == EntryKind.BEGIN:
         return "The beginning of the site work"
     if entry.kind == EntryKind.SIGNATURE:

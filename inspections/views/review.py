@@ -104,6 +104,8 @@ def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **ex
         "refusals": sign_off_refusals(view, job),
         "permits": job.permits.all(),
         "may_answer": may_answer and is_open,
+        "may_look": may_answer,
+        "to_look_at": [late for late in view.late if not late.entry.is_looked_at],
         "why_not": why_not if is_open and user.role != Role.OFFICE else "",
         "own_work": own_work,
         "may_report": is_open and user.may_sign_off,

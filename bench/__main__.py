@@ -1,4 +1,4 @@
-"""`bin/bench`: cost of a plan, of a flue and of a stack of sections, each beside a plain way to it."""
+"""`bin/bench`: cost of the calculations, and of what a tablet asks of the server, each beside a plain way."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from bench.flue_baseline import solve_with_scipy
 from bench.measure import Cost, cost_of, where_time_goes
 from bench.section_baseline import choose_with_milp
 from bench.sheet import sheet_function, sheet_of
+from bench.sync import tablet_part
 from calcs.draft import solve_flue
 from calcs.plan import make_plan
 from calcs.plan_file import read_plan_inputs
@@ -123,11 +124,9 @@ def report(results: list[Result], plain: Cost) -> Iterator[str]:
     yield where_time_goes(plan.contest.ours)
 
 
-def main() -> int:
-    """Print the comparison; the exit status is 1 where two ways disagree."""
-    parser = argparse.ArgumentParser(prog="bin/bench", description=__doc__)
-    parser.add_argument("--quick", action="store_true", help="one repeat, to see that everything agrees")
-    repeats = 1 if parser.parse_args().quick else 25
+def calculations_part(*, quick: bool) -> int:
+    """Print what the calculations cost; the exit status is 1 where two ways disagree."""
+    repeats = 1 if quick else 25
     try:
         with tempfile.TemporaryDirectory() as folder:
             results = [
@@ -140,6 +139,23 @@ def main() -> int:
         return 1
     sys.stdout.write("\n".join(report(results, plain)) + "\n")
     return 0
+
+
+_PARTS = {"calculations": calculations_part, "tablet": tablet_part}
+
+
+def main() -> int:
+    """Print both parts, or the one asked for; the exit status is 1 where something disagrees."""
+    parser = argparse.ArgumentParser(prog="bin/bench", description=__doc__)
+    parser.add_argument("--only", choices=_PARTS, help="one part alone")
+    parser.add_argument("--quick", action="store_true", help="one repeat, to see that everything agrees")
+    told = parser.parse_args()
+    statuses = []
+    for number, name in enumerate([told.only] if told.only else _PARTS):
+        if number:
+            sys.stdout.write("\n")
+        statuses.append(_PARTS[name](quick=told.quick))
+    return max(statuses)
 
 
 if __name__ == "__main__":

@@ -117,6 +117,8 @@ class Postgres(Server):
 
     #: Stops without writing everything down first; the cluster is thrown away anyhow.
     stop_signal = signal.SIGQUIT
+    #: Rows of a test need not outlive the machine.
+    options = {"fsync": "off", "max_connections": "60"}
 
     def start(self) -> Postgres:
         programs = postgres_programs()
@@ -138,7 +140,7 @@ class Postgres(Server):
             raise RuntimeError(made.stderr)
         self.launch(
             [*as_other, programs / "postgres", "-D", data, "-p", str(self.port), "-h", "127.0.0.1",
-             "-k", self.folder, "-c", "fsync=off", "-c", "max_connections=60"]
+             "-k", self.folder, *(f"--{name}={value}" for name, value in self.options.items())]
         )  # fmt: skip
         return self
 

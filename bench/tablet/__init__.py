@@ -1,0 +1,1 @@
+"""What the tablet's part of the server costs, on whatever database the environment names."""

@@ -10,6 +10,7 @@ from jobs.models import Role, User
 
 EVERYONE = frozenset(Role)
 BOOKS = frozenset({Role.OWNER, Role.OFFICE})
+ON_SITE = frozenset({Role.OWNER, Role.INSTALLER, Role.INSPECTOR})
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class Way:
 WAYS = (
     Way("Today", "today", EVERYONE),
     Way("Jobs", "job_list", EVERYONE),
+    Way("Tablet", "tablet", ON_SITE),
     Way("Week", "week", BOOKS),
     Way("Customers", "customer_list", BOOKS),
     Way("Services due", "service_list", BOOKS),

@@ -60,11 +60,12 @@ def _site_steps(job: Job, user: User) -> list[NextStep]:
     if not user.works_on_site:
         return []
     url = reverse("work", args=[job.pk])
-    if job.status == JobStatus.SCHEDULED:
-        return [NextStep("Begin site work", url, main=True)]
-    if job.status == JobStatus.ON_SITE:
-        return [NextStep("Go on with site work", url, main=True)]
-    return []
+    words = {JobStatus.SCHEDULED: "Begin site work", JobStatus.ON_SITE: "Go on with site work"}
+    label = words.get(JobStatus(job.status))
+    if label is None:
+        return []
+    on_tablet = f"{reverse('tablet')}#/job/{job.pk}"
+    return [NextStep(label, url, main=True), NextStep("Work without a signal", on_tablet)]
 
 
 def _review_steps(job: Job, user: User) -> list[NextStep]:

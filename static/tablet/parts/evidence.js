@@ -3,7 +3,7 @@ import { html, nothing } from "lit-html";
 import { returnedNotes } from "#tablet/parts/cautions.js";
 import { gaugeBar } from "#tablet/parts/gauge_bar.js";
 import { picture } from "#tablet/parts/item.js";
-import { lies, outcome } from "#tablet/parts/outcome.js";
+import { differs, lies, outcome } from "#tablet/parts/outcome.js";
 import { report } from "#tablet/parts/report.js";
 import { stateSign, verdictSign, whereSign } from "#tablet/parts/signs.js";
 import { dayTime } from "#tablet/parts/times.js";
@@ -51,6 +51,6 @@ function found(app, view, zone) {
         : answer
           ? html`<p class="measured">${answer.said}</p>`
           : nothing}
-    ${answer ? html`<p class="who">${item.kind === "measure" && answer.text ? `Typed “${answer.text}”. ` : ""}${answer.by}, ${dayTime(answer.at, zone)}</p>${answer.where === "server" && !answer.differs ? nothing : lies(answer)}` : nothing}
+    ${answer ? html`<p class="who">${item.kind === "measure" && answer.text ? `Typed “${answer.text}”. ` : ""}${answer.by}, ${dayTime(answer.at, zone)}</p>${answer.where === "server" ? nothing : html`<p>${lies(answer)}</p>`}${differs(answer)}` : nothing}
     ${outcome(view, zone, false)}`;
 }

@@ -3,7 +3,7 @@ import { html, nothing } from "lit-html";
 import { controls } from "#tablet/parts/controls.js";
 import { draftKey } from "#tablet/parts/entering.js";
 import { gaugeBar } from "#tablet/parts/gauge_bar.js";
-import { lies, outcome } from "#tablet/parts/outcome.js";
+import { differs, lies, outcome } from "#tablet/parts/outcome.js";
 import { verdictSign } from "#tablet/parts/signs.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -24,13 +24,13 @@ export function itemCard(app, at, view, { zone, open }) {
   return html`<li class="item" id=${`item-${view.key}`} data-item=${view.key} data-verdict=${answer?.verdict ?? ""} tabindex="-1">
     <div class="item-head">
       <h2 id=${`ask-${view.key}`}>${item.ask}${view.required ? nothing : html` <span class="quiet">if wanted</span>`}</h2>
-      ${verdictSign(answer?.verdict ?? "")}
+      <div class="item-signs">${lies(answer)}${verdictSign(answer?.verdict ?? "")}</div>
     </div>
     ${item.how ? html`<p class="how">${item.how}</p>` : nothing}
     ${item.kind === "measure" ? limit(view) : nothing}
     ${item.kind === "photo" && answer ? picture(app, answer) : nothing}
     ${said(view, open)}
-    ${lies(answer)}
+    ${differs(answer)}
     ${open ? controls(app, at, view) : nothing}
     ${refusal ? html`<p class="refusal" role="alert">${refusal}</p>` : nothing}
     ${rejected?.refusal

@@ -8,8 +8,15 @@ import { whereSign, whereWords } from "#tablet/parts/signs.js";
 
 /** @param {AnswerView | null} answer */
 export function lies(answer) {
-  if (!answer) return nothing;
-  return html`<p class="lies-line" data-saved=${answer.entry}>${whereSign(answer.where)}${answer.differs && answer.sentence ? html`<span class="differs">${answer.sentence}</span>` : nothing}</p>`;
+  return answer ? html`<span class="lies-line" data-saved=${answer.entry}>${whereSign(answer.where)}</span>` : nothing;
+}
+
+/**
+ * What the server said of an answer, where it came to another verdict or has something to tell.
+ * @param {AnswerView | null} answer
+ */
+export function differs(answer) {
+  return answer?.sentence ? html`<p class="differs" data-differs=${answer.differs ? "yes" : "no"}>${answer.sentence}</p>` : nothing;
 }
 
 /**

@@ -9,6 +9,7 @@ from ninja import Router
 
 from inspections.api.authentication import HEADERS, user_of
 from inspections.api.places import job_at
+from inspections.api.refusals import REFUSED
 from inspections.queries.bundle_shape import Bundle
 from inspections.queries.bundles import bundle_of, bundle_tag
 
@@ -17,7 +18,7 @@ router = Router()
 
 @router.get(
     "/jobs/{row:job}/bundle",
-    response={200: Bundle, 304: None},
+    response={200: Bundle, 304: None, **REFUSED},
     url_name="tablet_bundle",
     summary="Everything of one job",
     openapi_extra=HEADERS,

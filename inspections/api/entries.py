@@ -11,6 +11,7 @@ from ninja import Router
 from inspections.api.authentication import HEADERS, sender_of, user_of
 from inspections.api.entry_schemas import EntriesIn, EntriesOut, EntryResultOut, result_out
 from inspections.api.places import job_at
+from inspections.api.refusals import REFUSED
 from inspections.errors import InspectionsError
 from inspections.services.entries import entries_take
 from inspections.services.entry_reading import entry_named, entry_read
@@ -21,7 +22,7 @@ router = Router()
 
 @router.post(
     "/jobs/{row:job}/entries",
-    response=EntriesOut,
+    response={200: EntriesOut, **REFUSED},
     url_name="tablet_entries",
     summary="Send entries",
     openapi_extra=HEADERS,

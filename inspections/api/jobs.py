@@ -10,6 +10,7 @@ from ninja import Router
 from pydantic import BaseModel, Field
 
 from inspections.api.authentication import HEADERS, user_of
+from inspections.api.refusals import REFUSED
 from inspections.queries.bundle_shape import VisitPart
 from inspections.queries.bundles import visit_parts
 from inspections.queries.tablet_jobs import TabletJob, tablet_jobs
@@ -39,7 +40,11 @@ class JobsOut(BaseModel):
 
 
 @router.get(
-    "/jobs", response=JobsOut, url_name="tablet_jobs", summary="Jobs to take along", openapi_extra=HEADERS
+    "/jobs",
+    response={200: JobsOut, **REFUSED},
+    url_name="tablet_jobs",
+    summary="Jobs to take along",
+    openapi_extra=HEADERS,
 )
 def jobs(request: HttpRequest) -> JobsOut:
     """List the jobs to take along."""

@@ -11,6 +11,7 @@ from ninja import Router
 from pydantic import BaseModel
 
 from inspections.api.authentication import Session, user_of
+from inspections.api.refusals import REFUSED
 from inspections.services.entry_reading import VERSIONS
 from inspections.tablet_shell import shell_make
 from jobs.models import Shop
@@ -44,7 +45,7 @@ class MeOut(BaseModel):
     app: str
 
 
-@router.get("/me", response=MeOut, url_name="tablet_me", summary="Who is signed in")
+@router.get("/me", response={200: MeOut, **REFUSED}, url_name="tablet_me", summary="Who is signed in")
 def me(request: HttpRequest) -> MeOut:
     """Say who is signed in, and set the cookie whose token every sending repeats."""
     get_token(request)

@@ -13,7 +13,7 @@ from pydantic import BaseModel, Field
 
 from inspections.api.authentication import HEADERS, user_of
 from inspections.api.places import job_at
-from inspections.api.refusals import ApiError
+from inspections.api.refusals import REFUSED, ApiError
 from inspections.services.photo_parts import (
     MOST_IN_A_PART,
     PhotoState,
@@ -56,7 +56,7 @@ class PhotoStateOut(BaseModel):
 
 @router.get(
     "/jobs/{row:job}/photos/{uuid:entry}",
-    response=PhotoStateOut,
+    response={200: PhotoStateOut, **REFUSED},
     url_name="tablet_photo",
     summary="How far a photo has come",
     openapi_extra=HEADERS,
@@ -69,7 +69,7 @@ def state(request: HttpRequest, job: int, entry: uuid.UUID) -> PhotoStateOut:
 
 @router.patch(
     "/jobs/{row:job}/photos/{uuid:entry}",
-    response=PhotoStateOut,
+    response={200: PhotoStateOut, **REFUSED},
     url_name="tablet_photo",
     summary="Send one part of a photo",
     openapi_extra=_PART,

@@ -29,6 +29,10 @@ class Refusal(BaseModel):
     sentence: str
 
 
+#: What every address may answer besides what it is asked for, for the API's description.
+REFUSED: dict[Any, Any] = {frozenset({400, 401, 403, 404, 405, 409, 413, 422, 503}): Refusal}
+
+
 class ApiError(InspectionsError):
     """A refusal with its own status, and further fields where a program needs them."""
 

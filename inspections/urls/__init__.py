@@ -1,6 +1,6 @@
 """Addresses of this app, one noun a file."""
 
-from inspections.urls import certificates, photos, review, tablet, tablet_api, work
+from inspections.urls import bring_in, certificates, photos, review, tablet, tablet_api, work
 
 urlpatterns = [
     *work.urlpatterns,
@@ -9,4 +9,5 @@ urlpatterns = [
     *certificates.urlpatterns,
     *tablet.urlpatterns,
     *tablet_api.urlpatterns,
+    *bring_in.urlpatterns,
 ]

@@ -174,7 +174,8 @@ def test_a_photo_entry_asks_for_its_photo_until_it_is_here(tablet, job, record):
     "body",
     [
         b"", b"no json", b"[" * 200_000, b'{"entries": [NaN]}', b'{"entries": [Infinity]}',
-        b'{"entries": ["\xff\xfe"]}', '{"entries": []}'.encode("utf-16"), b'{"entries": [' + b'{"a":' * 100_000,
+        b'{"entries": ["\xff\xfe"]}', '{"entries": []}'.encode("utf-16"),
+        b'{"entries": [' + b'{"a":' * 100_000,
     ],
     ids=lambda body: str(body[:14]),
 )  # fmt: skip

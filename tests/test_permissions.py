@@ -100,11 +100,25 @@ TABLE = {
     ("waiver_add", "post"): "+-+0+",
     ("late_entry_look", "get"): "+-+0+",
     ("late_entry_look", "post"): "+-+0+",
+    ("bring_in", "get"): "++---",
+    ("bring_in", "post"): "++---",
     ("certificate_detail", "get"): "+++0+",
     ("certificate_reissue", "get"): "+---+",
 }
 #: Opened by the customer's private link alone; tests/jobs/test_customer_page.py holds their cases.
 BY_LINK = {"customer_page", "customer_book", "customer_stop", "customer_start", "customer_document"}
+#: The tablet's API, which answers a program: 401 in JSON for nobody, never the way to the sign-in page.
+API = {
+    ("tablet_me", "get"): "+-+++",
+    ("tablet_jobs", "get"): "+-+++",
+    ("tablet_bundle", "get"): "+-+0+",
+    ("tablet_entries", "post"): "+-+0+",
+    ("tablet_photo", "get"): "+-+0+",
+    ("tablet_photo", "patch"): "+-+0+",
+    ("tablet_openapi", "get"): "+-+++",
+}
+#: Answers 404 in JSON to whatever the API has no address for.
+NOWHERE = {"tablet_nowhere"}
 #: Open to everybody, as they hold nothing of anybody; tests/inspections/test_tablet_shell.py has their cases.
 OPEN = {"tablet", "tablet_manifest", "tablet_service_worker"}
 PEOPLE = ("owner", "office", "installer", "stranger", "inspector")
@@ -174,7 +188,7 @@ NOUN = {
     "survey_edit": "installation", "survey_preview": "installation", "shop_settings": "nothing",
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
     "record_review": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
-    "late_entry_look": "late",
+    "late_entry_look": "late", "bring_in": "nothing",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip
@@ -190,7 +204,7 @@ def _path(name: str, world: dict[str, dict[str, object]]) -> str:
 
 def test_every_address_has_a_row():
     named = {name for path, name in _addresses(get_resolver()) if not path.startswith("account/")}
-    assert named == {name for name, _ in TABLE} | BY_LINK | OPEN
+    assert named == {name for name, _ in (*TABLE, *API)} | BY_LINK | OPEN | NOWHERE
 
 
 @pytest.mark.parametrize(("name", "method"), TABLE)
@@ -214,3 +228,34 @@ def test_nobody_is_sent_to_sign_in(name, method, world):
     response = getattr(Client(), method)(_path(name, world))
     assert response.status_code == 302
     assert response.url.startswith(reverse("account_login"))
+
+
+def _api_path(name: str, world: dict[str, dict[str, object]]) -> str:
+    job = world["job"]["pk"]
+    told = {"tablet_photo": [job, uuid.UUID(int=1)], "tablet_bundle": [job], "tablet_entries": [job]}
+    return reverse(name, args=told.get(name, []))
+
+
+@pytest.mark.parametrize(("name", "method"), API)
+def test_each_role_gets_of_the_api_what_the_table_says(name, method, world, as_user, request):
+    path = _api_path(name, world)
+    said = ""
+    for person in PEOPLE:
+        user: User = request.getfixturevalue(person)
+        body = {"data": {"entries": [7]}, "content_type": "application/json"} if method == "post" else {}
+        headers = {"Fluewright-Person": str(user.pk)}
+        response = getattr(as_user(user), method)(path, headers=headers, **body)
+        told = response.json()
+        assert response["Content-Type"].startswith("application/json")
+        assert response.status_code < 500, (person, path)
+        if response.status_code in {403, 404}:
+            assert told["code"] == {403: "not_for_office", 404: "no_such_job"}[response.status_code]
+        said += {403: "-", 404: "0"}.get(response.status_code, "+")
+    assert said == API[name, method]
+
+
+@pytest.mark.parametrize(("name", "method"), API)
+def test_nobody_is_told_by_the_api_to_sign_in(name, method, world):
+    response = getattr(Client(), method)(_api_path(name, world), headers={"Fluewright-Person": "1"})
+    assert response.status_code == 401
+    assert response.json()["code"] == "signed_out"

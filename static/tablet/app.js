@@ -170,6 +170,14 @@ export class App {
   }
 
   /**
+   * Have the whole of something in sight, once it is drawn.
+   * @param {string} id
+   */
+  settle(id) {
+    requestAnimationFrame(() => this.#scroll.settle(id));
+  }
+
+  /**
    * The first of some items that stands below the one somebody looks at, else the first of all.
    * @param {string[]} keys
    */

@@ -82,14 +82,29 @@ function why({ may }, view, stage, open) {
  */
 function mainAction(app, job, view, stage, open) {
   if (open) {
+    const save = saveTyped(app, job, stage);
+    if (save) return save;
     const left = stage.items.filter((item) => !item.settled);
     if (left.length) {
       return html`<button type="button" class="btn btn-primary go-on" data-next-open @click=${() => app.showItem(app.nextAfter(left.map((item) => item.key)))}>Next open: ${left.length}</button>`;
     }
-    if (stage.canSign) return html`<button type="button" class="btn btn-primary go-on" @click=${() => app.show("sign-here")}>Sign this stage</button>`;
+    if (stage.canSign) return html`<button type="button" class="btn btn-primary go-on" @click=${() => app.show("sign-here")}>To the signature</button>`;
   }
   const next = view.stages.find((one) => one.number > stage.number && !one.signed);
   return next ? html`<a class="btn btn-primary go-on" href=${stageAddress(job, next.key)}>${next.title} ›</a>` : nothing;
+}
+
+/**
+ * While keys are open, saving what was typed is the one thing to do next.
+ * @param {App} app
+ * @param {number} job
+ * @param {StageView} stage
+ */
+function saveTyped(app, job, stage) {
+  const typed = stage.items.find((item) => app.pad !== "" && app.pad === draftKey({ job, stage: stage.key }, item.key));
+  const text = app.drafts.text(app.pad).trim();
+  if (!typed || !text) return null;
+  return html`<button class="btn btn-primary go-on" form=${`form-${typed.key}`} ?disabled=${app.drafts.busy(app.pad)}>Save ${text}</button>`;
 }
 
 /**

@@ -12,7 +12,7 @@ export function bar(app) {
   const phase = phaseOf(app);
   const count = app.shift ? app.shift.unsent : 0;
   return html`<header class="bar tablet-bar" data-phase=${phase}>
-    <a class="bar-mark" href=${JOBS}><img src=${app.mark} alt="" width="28" height="28"><span>Jobs</span></a>
+    <a class="bar-mark" href=${JOBS} aria-label="Jobs"><img src=${app.mark} alt="" width="28" height="28"><span>Jobs</span></a>
     <div class="bar-state">
       <span class="signal" data-phase=${phase}>${phaseWords(app, phase)}</span>
       ${fetched(app)}

@@ -86,6 +86,7 @@ function measure(app, at, view) {
     app.pad = key;
     app.keyboard = "";
     app.update();
+    app.settle(`form-${view.key}`);
   };
   const toKeyboard = () => {
     app.keyboard = key;
@@ -95,7 +96,7 @@ function measure(app, at, view) {
     input?.blur();
     requestAnimationFrame(() => input?.focus());
   };
-  return html`<form class="measure" @submit=${save}>
+  return html`<form class="measure" id=${`form-${view.key}`} @submit=${save}>
     <label class="quiet" for=${field}>${view.answer ? "Measured again" : "Measured"}${item.hint ? `, ${item.hint}` : ""}</label>
     <div class="measure-line">
       <input class="form-control" id=${field} inputmode=${byKeyboard ? item.input_mode : "none"} autocomplete="off" autocapitalize="off" spellcheck="false" maxlength="60" enterkeyhint="done" aria-describedby=${`ask-${view.key}`} .value=${live(app.drafts.text(key))} @click=${openPad} @input=${(/** @type {InputEvent} */ event) => typed(app, key, event)}>
@@ -165,5 +166,5 @@ function note(app, at, view) {
 function typed(app, key, event) {
   const before = app.drafts.any();
   app.drafts.setText(key, /** @type {HTMLInputElement} */ (event.target).value);
-  if (before !== app.drafts.any()) app.update();
+  if (before !== app.drafts.any() || app.pad === key) app.update();
 }

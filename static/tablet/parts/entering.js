@@ -10,7 +10,7 @@ import { whereWords } from "#tablet/parts/signs.js";
 
 /**
  * The key what is typed for an item is kept under until it is saved.
- * @param {At} at
+ * @param {Pick<At, "job" | "stage">} at
  * @param {string} item
  */
 export function draftKey(at, item) {

@@ -33,6 +33,11 @@ export class Scroll {
     element.focus({ preventScroll: true });
   }
 
+  /** @param {string} id */
+  settle(id) {
+    document.getElementById(id)?.scrollIntoView({ block: "nearest" });
+  }
+
   /**
    * @param {string[]} keys
    * @returns {string} The first item below the one in sight, else the first of all

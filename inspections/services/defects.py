@@ -81,8 +81,6 @@ def _check_open(job: Job) -> None:
 
 
 def _check_item(desk: Desk, stage: StageRecord, item: str) -> None:
-    view = desk.view().stage(stage.key)
-    if view is None or view.item(item) is None:
-        raise InspectionsError("no_such_item", "This stage has no such item. Load the page again.")
+    desk.item_asked(stage, item)
     if desk.open_defect(stage, item) is not None:
         raise InspectionsError("defect_open", "A defect is open on this item already.")

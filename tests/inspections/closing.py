@@ -48,7 +48,8 @@ def photo_make(*, job: Job, by: User, number: int, now: datetime = NOW) -> Photo
     return photo_store(job=job, upload=upload, by=by, now=now)
 
 
-def _passing(item: ItemView, system: str) -> str:
+def passing_text(item: ItemView, system: str) -> str:
+    """Return what passes when it is entered for an item."""
     kind = item.item.kind
     if kind == "confirm":
         return "yes"
@@ -87,7 +88,7 @@ def work_through(*, job: Job, by: User, inspector: User | None = None, fails: st
                 if item.item.kind == "photo":
                     photos += 1
                     photo = photo_make(job=job, by=by, number=photos)
-                text = "1 3/4 in" if item.key == fails else _passing(item, system)
+                text = "1 3/4 in" if item.key == fails else passing_text(item, system)
                 answer_record(
                     stage=stage, item=item.key, raw_text="" if photo else text, by=by, now=NOW, photo=photo
                 )

@@ -11,7 +11,8 @@ from inspections.services.answers import answer_record
 from inspections.services.records import record_begin
 from jobs.models import Job
 from tests.factories import NOW
-from tests.inspections.closing import job_ready_to_begin
+from tests.inspections.closing import job_ready_to_begin, work_through
+from tests.inspections.sending import Tablet
 from tests.jobs.five import forbids, hides, needs_login, refuses_method
 
 
@@ -43,6 +44,25 @@ def answer(stage, installer):
         )
 
     return give
+
+
+@pytest.fixture
+def tablet(job, installer) -> Tablet:
+    """The installer's tablet, before the work has begun."""
+    return Tablet(job, installer)
+
+
+@pytest.fixture
+def on_site(record, tablet) -> Tablet:
+    """The installer's tablet, site work under way."""
+    return tablet
+
+
+@pytest.fixture
+def all_signed(tablet) -> Tablet:
+    """The installer's tablet, every stage signed."""
+    work_through(job=tablet.job, by=tablet.by)
+    return tablet
 
 
 @pytest.fixture

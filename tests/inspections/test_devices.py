@@ -23,6 +23,8 @@ WEBKIT = "AppleWebKit/537.36 (KHTML, like Gecko)"
         # The row keeps 120 characters, which may end before the browser's own name.
         ("Mozilla/5.0 (Linux; Android 14; Slate 9) AppleWebKit/537.36 (KHTML, like Gecko)", "Android"),
         ("Tablet Seven", "Tablet Seven"),
+        ("tablet 8c1f02d4-1b2c-4d3e-8f90-a1b2c3d4e5f6", "tablet 8c1f02"),
+        ("tablet", "tablet"),
         ("", ""),
     ],
 )

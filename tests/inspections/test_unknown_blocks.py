@@ -17,7 +17,7 @@ from inspections.services.stages import stage_sign
 from jobs.models import Document, JobStatus
 from jobs.services.jobs import job_move
 from tests.factories import NOW
-from tests.inspections.closing import INK, _passing, job_ready_to_begin, photo_make, work_through
+from tests.inspections.closing import INK, job_ready_to_begin, passing_text, photo_make, work_through
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +53,7 @@ def test_no_stage_is_signed_while_any_one_of_its_items_is_unknown(kind, office, 
                 if view.item.kind == "photo":
                     photos += 1
                     photo = photo_make(job=job, by=installer, number=photos)
-                enter(stage, view.item, "" if photo else _passing(view, system), photo)
+                enter(stage, view.item, "" if photo else passing_text(view, system), photo)
         stage_sign(stage=stage, by=installer, name=installer.name, now=NOW, **INK)
     assert record_view(record).missing == ()
 

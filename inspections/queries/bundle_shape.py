@@ -15,7 +15,7 @@ System = Literal["imperial", "metric"]
 class Part(BaseModel):
     """Something a bundle is made of; the published schema names every field and allows no other."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, json_schema_serialization_defaults_required=True)
 
 
 class JobPart(Part):

@@ -8,7 +8,7 @@ from typing import Any
 
 from calcs.checks import Limit
 from inspections.cards import hint_of, keyboard_of, keys_of
-from inspections.checklists import Checklist, Item, Stage
+from inspections.checklists import Checklist, Item
 from inspections.models import SiteRecord, StageRecord, StageReturn
 from inspections.queries import wording
 from inspections.queries.applicable import facts_ask
@@ -33,6 +33,7 @@ def stage_parts(
     system: str,
 ) -> list[StagePart]:
     """Return a checklist's stages as they stand; before the work begins none is signed."""
+    asked = _asked(checklist, facts)
     signed = _signed(record)
     returns = _returns(record)
     return [
@@ -42,7 +43,7 @@ def stage_parts(
             hold=stage.hold,
             cautions=list(stage.cautions),
             plan_says=[sentence for topic in stage.plan_says for sentence in plan_says.get(topic, [])],
-            items=[_item(item, limits, system) for item in _asked(stage, facts)],
+            items=[_item(item, limits, system) for item in stage.items if item.key in asked],
             signed=signed.get(stage.key),
             returns=returns[stage.key],
         )
@@ -50,8 +51,13 @@ def stage_parts(
     ]
 
 
-def _asked(stage: Stage, facts: Mapping[str, Any]) -> list[Item]:
-    return [item for item in stage.items if facts_ask(item, facts)]
+def _asked(checklist: Checklist, facts: Mapping[str, Any]) -> set[str]:
+    """Return the keys of the items the facts ask for; one that hangs on an item not asked never applies."""
+    asked: set[str] = set()
+    for _, item in checklist.items():
+        if facts_ask(item, facts) and (item.when is None or item.when.item in asked):
+            asked.add(item.key)
+    return asked
 
 
 def _item(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:

@@ -6,6 +6,7 @@ import base64
 import hashlib
 import uuid
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
 
 from django.http import HttpResponse
@@ -54,7 +55,7 @@ class Tablet:
     @property
     def headers(self) -> dict[str, str]:
         """What every request but `me` says."""
-        clock = timezone.now() + timezone.timedelta(seconds=self.ahead)
+        clock = timezone.now() + timedelta(seconds=self.ahead)
         return {
             "Fluewright-Person": str(self.user.pk), "Fluewright-Device": self.device,
             "Fluewright-Clock": clock.isoformat(), "Fluewright-App": "a1b2c3",

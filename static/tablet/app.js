@@ -252,12 +252,12 @@ export class App {
 
   /** @param {import("#tablet/sync.js").SyncState} state */
   #synced({ phase }) {
+    if (phase !== "offline") this.online = navigator.onLine;
     if (phase === "signed_out") this.signedOut = true;
     if (phase === "another_person" && !this.otherPerson) this.identify();
     if (phase === "idle" || phase === "sending") {
       this.signedOut = false;
       this.otherPerson = null;
-      this.online = navigator.onLine;
     }
     if (phase === "idle") this.fetching = false;
     this.update();

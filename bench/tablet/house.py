@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+from config.demo.fixture import fixture
 from config.demo.hands import answer
 from config.demo.houses import houses_build, listings_build
 from config.demo.people import people_build
@@ -57,6 +58,12 @@ class House:
         job.refresh_from_db()
         record_begin(job=job, by=self.installer, now=now)
         return job
+
+
+def shop_password() -> str:
+    """Return the password everybody of the invented shop signs in with."""
+    password: str = fixture("people")["password"]
+    return password
 
 
 def entries_of(job: Job) -> list[dict[str, Any]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -28,6 +29,32 @@ class CabledShop(ServedShop):
         self.cable = Cable(self.port)
         self.url = f"http://127.0.0.1:{self.cable.port}"
         self.environment["SITE_URL"] = self.url
+        #: Where the program lies, when it is not this one.
+        self.root: Path | None = None
+
+    def update(self, words: str, by: str) -> None:
+        """Put another version of the program in place of this one, whose tablet says something otherwise."""
+        self.root = self.folder.parent / "next-version"
+        left_out = shutil.ignore_patterns(".*", "node_modules", "var", "tests", "docs", "__pycache__")
+        shutil.copytree(settings.BASE_DIR, self.root, ignore=left_out)
+        (self.root / "node_modules").symlink_to(settings.BASE_DIR / "node_modules")
+        changed = 0
+        for module in (self.root / "static" / "tablet").rglob("*.js"):
+            text = module.read_text(encoding="utf-8")
+            if words in text:
+                module.write_text(text.replace(words, by), encoding="utf-8")
+                changed += 1
+        assert changed, f"No module says “{words}”"
+
+    def update_undone(self) -> None:
+        """Go back to this version."""
+        assert self.root is not None
+        shutil.rmtree(self.root)
+        self.root = None
+
+    def _manage(self, *command: str) -> list[str]:
+        root = self.root or Path(settings.BASE_DIR)
+        return [sys.executable, str(root / "manage.py"), *command]
 
     def seed(self, what: str) -> dict[str, Any]:
         """Put people or a job into the shop."""

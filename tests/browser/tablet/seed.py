@@ -44,9 +44,13 @@ def job() -> dict[str, int | str]:
     """Make a house with a plan, and a job of today for the crew."""
     from django.utils import timezone  # noqa: PLC0415
 
-    from jobs.models import Crew, User, Visit  # noqa: PLC0415
+    from jobs.models import Crew, Job, User, Visit  # noqa: PLC0415
+    from tests.factories import ApplianceFactory, ChimneyFactory, CustomerFactory, UserFactory  # noqa: PLC0415
     from tests.inspections.closing import job_ready_to_begin  # noqa: PLC0415
 
+    # Each process counts from the start again; names and models are not to be those of an earlier house.
+    for factory in (ApplianceFactory, ChimneyFactory, CustomerFactory, UserFactory):
+        factory.reset_sequence(100 * (1 + Job.objects.count()))
     made = job_ready_to_begin(
         office=User.objects.get(email="office@stove.example"), crew=Crew.objects.get(name="Van 1")
     )

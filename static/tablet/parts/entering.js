@@ -34,8 +34,8 @@ export function beginWork(app, job) {
  * @param {ItemView} view
  * @param {string} text
  */
-export function enterAnswer(app, at, view, text) {
-  return during(app, draftKey(at, view.key), async (shift) => {
+export async function enterAnswer(app, at, view, text) {
+  const done = await during(app, draftKey(at, view.key), async (shift) => {
     const { item, stands } = view;
     const of = replacing(shift, { job: at.job, kind: "answer", stage: at.stage, item: view.key });
     await shift.outbox.answer({ ...at, item, text, saw: stands, ...of });
@@ -43,6 +43,9 @@ export function enterAnswer(app, at, view, text) {
     await shift.caughtUp();
     tellVerdict(app, at, view);
   });
+  // Its keys are put away now: the verdict stays in sight.
+  if (done) app.settle(`item-${view.key}`);
+  return done;
 }
 
 /**

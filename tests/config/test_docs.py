@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.urls import reverse
 
 from calcs.checks import Provenance
 from calcs.rule_markdown import rules_markdown
@@ -80,7 +81,7 @@ def test_the_ground_is_what_the_source_says(source, ground):
     assert published.ground_of(source) == ground
 
 
-@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "docs/tablet.md"])
 def test_every_file_a_page_names_is_there(page):
     root = Path(settings.BASE_DIR)
     named = re.findall(
@@ -88,7 +89,7 @@ def test_every_file_a_page_names_is_there(page):
     )
     assert named
     for code, link in named:
-        assert (root / (code or link)).exists(), code or link
+        assert (root / code if code else (root / page).parent / link).exists(), code or link
 
 
 def test_the_readme_says_where_every_relation_with_a_source_of_its_own_is():
@@ -97,3 +98,27 @@ def test_the_readme_says_where_every_relation_with_a_source_of_its_own_is():
     for name in ENTRY_POINTS:
         assert f"`calcs/{name}.py`" in readme
         assert (root / "calcs" / f"{name}.py").is_file()
+
+
+def test_the_words_the_page_of_the_tablet_quotes_stand_in_the_app():
+    """Up to the first figure, which the app fills in."""
+    root = Path(settings.BASE_DIR)
+    sources = [*(root / "static" / "tablet").rglob("*.js")]
+    # A sentence may be written in pieces.
+    app = re.sub(r'"\s*\+\s*"', "", "\n".join(path.read_text(encoding="utf-8") for path in sources))
+    quoted = re.findall(r"“(.+?)”", (DOCS / "tablet.md").read_text(encoding="utf-8"))
+    assert len(quoted) > 15
+    assert [words for words in quoted if re.split(r"\d|just now", words)[0] not in app] == []
+
+
+def test_the_page_of_the_tablet_leads_to_places_there_are():
+    text = (DOCS / "tablet.md").read_text(encoding="utf-8")
+    assert reverse("tablet") in text
+    assert f"`{reverse('bring_in')}`" in text
+    assert f"`{reverse('tablet_service_worker')}`" in text
+    headings = {
+        re.sub(r"[^\w\- ]", "", line.lstrip("# ").lower()).replace(" ", "-")
+        for line in text.splitlines()
+        if line.startswith("#")
+    }
+    assert set(re.findall(r"\]\(#([\w-]+)\)", text)) <= headings

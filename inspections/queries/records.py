@@ -59,9 +59,11 @@ def record_view_of(rows: RecordRows) -> RecordView:
 def _stage_view(rows: RecordRows, told: Stage, stage: StageRecord, number: int, hold: str) -> StageView:
     items = [_item_view(rows, item, stage) for item in told.items if item.key in rows.applicable]
     raised = [one for found in rows.defects.values() for one in found if one.stage_id == stage.pk]
-    for defect in raised:
-        if defect.is_raised_alone:
-            items.extend(_item_view(rows, item, stage) for item in correction_items(defect))
+    for found in rows.defects.values():
+        # One that failed again after it was put right has a further defect, and still one item.
+        first = found[0] if found else None
+        if first is not None and first.is_raised_alone and first.stage_id == stage.pk:
+            items.extend(_item_view(rows, item, stage) for item in correction_items(first))
     return StageView(
         stage=stage,
         key=told.key,

@@ -16,7 +16,10 @@ import { defectSentence } from "#tablet/words.js";
 /** @import {Bundle, Entry, Item, Receipt} from "#tablet/types.js" */
 /** @import {AnswerView, DefectView, Signing} from "#tablet/record_shapes.js" */
 
-const FROZEN = "Its stage is signed. When it is sent it is kept for the inspector and does not count.";
+const ON_SITE = "on site";
+const SIGNED = "Its stage is signed. When it is sent it is kept for the inspector and does not count.";
+const NOT_ASKED = "It is no longer asked. When it is sent it is kept for the inspector and does not count.";
+const NOT_ON_SITE = "The work on site is over. When it is sent it is kept for the inspector and does not count.";
 
 export class Ledger {
   /** @type {Bundle} */
@@ -154,19 +157,34 @@ export class Ledger {
     const item = this.#item(entry);
     if (!item) return;
     const answer = enteredAnswer(item, entry, receipt, { by: this.#by, system: this.#bundle.site.system });
-    const isFrozen = answer.where === "here" && this.#signed.has(entry.stage);
-    if (isFrozen) answer.sentence = FROZEN;
-    if (isFrozen || answer.where === "refused" || answer.where === "late" || !answer.verdict) {
+    const before = this.applicable();
+    const tooLate = answer.where === "here" ? this.#tooLate(entry, item, before) : "";
+    answer.sentence ||= tooLate;
+    if (tooLate || answer.where === "refused" || answer.where === "late" || !answer.verdict) {
       push(this.#aside, answer);
       return;
     }
-    const before = this.applicable();
     const unseen = isUnseen(entry, this.latest(item.key));
     push(this.#answers, answer);
     this.#settle(item, answer, unseen);
     // A choice that takes items away takes their defects away.
     const now = this.applicable();
     this.#close((defect) => before.has(defect.item) && !now.has(defect.item));
+  }
+
+  /**
+   * Why the server will not let an entry count that has yet to reach it; "" where it will.
+   *
+   * @param {Entry} entry
+   * @param {Item} item
+   * @param {Set<string>} applicable
+   */
+  #tooLate(entry, item, applicable) {
+    const { record, job, stages } = this.#bundle;
+    if (record && job.status !== ON_SITE) return NOT_ON_SITE;
+    if (this.#signed.has(entry.stage)) return SIGNED;
+    const isOfChecklist = stages.some((stage) => stage.items.includes(item));
+    return isOfChecklist && !applicable.has(item.key) ? NOT_ASKED : "";
   }
 
   /**
@@ -219,14 +237,15 @@ function push(map, answer) {
 }
 
 /**
- * Whether an entry was made without having seen a failure that stands. An older app did not tell.
+ * Whether an entry was made without having seen the answer before it. An older app did not tell; what came from
+ * this tablet its person knows.
  *
  * @param {Entry} entry
  * @param {AnswerView | null} standing
  */
 function isUnseen(entry, standing) {
-  if (entry.version === 1 || standing === null) return false;
-  return (standing.verdict === "fail" || standing.verdict === "unknown") && entry.saw !== standing.entry;
+  if (standing === null) return false;
+  return entry.version === 1 ? standing.where === "server" : entry.saw !== standing.entry;
 }
 
 /** @param {Receipt} one @param {Receipt} other */

@@ -55,7 +55,7 @@ function stageView(ledger, stage, { number, hold, applicable, system }) {
   const raised = ledger.defects().filter((defect) => defect.stage === stage.key);
   const items = [
     ...stage.items.filter((item) => applicable.has(item.key)),
-    ...raised.filter((defect) => defect.raised_alone).flatMap(correctionItems),
+    ...raised.filter(isFirstAlone).flatMap(correctionItems),
   ].map((item) => itemView(ledger, item, system));
   const missing = items.filter((item) => !item.settled).map(missingSentence);
   const openDefects = raised.filter((defect) => defect.open);
@@ -75,6 +75,18 @@ function stageView(ledger, stage, { number, hold, applicable, system }) {
     state: stateOf(stands),
     returns,
   };
+}
+
+/**
+ * Whether a defect asks for items of its own. One that failed again after it was put right has a further defect,
+ * and still one item.
+ *
+ * @param {DefectView} defect
+ * @param {number} place
+ * @param {DefectView[]} raised
+ */
+function isFirstAlone(defect, place, raised) {
+  return defect.raised_alone && raised.findIndex((one) => one.item === defect.item) === place;
 }
 
 /** @param {Ledger} ledger @param {Item} item @param {System} system @returns {ItemView} */

@@ -59,7 +59,15 @@ def _what(one: BroughtEntry, person: User, checklist: Checklist | None) -> str:
     if kind not in EntryKind.values or not all(isinstance(word, str) for word in words):
         return "Something that is no entry"
     stage, item, text = words
-    shown = TabletEntry(kind=kind, stage=stage, item=item, raw={"text": text}, by=person)
+    shown = TabletEntry(
+        kind=kind,
+        stage=stage,
+        item=item,
+        raw={"text": text},
+        by=person,
+        said=one.said,
+        verdict=one.verdict,
+    )
     return late_view(shown, checklist).words
 
 

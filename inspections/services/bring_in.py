@@ -36,6 +36,9 @@ class BroughtEntry:
     #: accepted | late | refused | there already
     outcome: str
     sentence: str = ""
+    #: What it was read as, and the verdict here.
+    said: str = ""
+    verdict: str = ""
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,7 @@ class _Bringing:
             sent = entry_read(raw)
             self._keep_photo(job, sent, raw)
         except JobsError as error:
-            self._tell(at, raw, "refused", error.sentence)
+            self._tell(at, "refused", error.sentence)
             return
         self.waiting[job.pk].append((at, sent))
 
@@ -112,7 +115,7 @@ class _Bringing:
                 brought_in_by=self.by,
             )
             for (at, _), result in zip(batch, results, strict=True):
-                self._tell(at, self.file.entries[at], self._outcome(result), result.sentence)
+                self._tell(at, self._outcome(result), result.sentence, result.said, result.verdict)
 
     def _keep_photo(self, job: Job, sent: SentEntry, raw: Any) -> None:
         if sent.kind != "photo" or sent.entry in self.known or not self.working[job.pk]:
@@ -125,9 +128,10 @@ class _Bringing:
             return THERE_ALREADY if result.entry in self.known else result.outcome
         return "refused"
 
-    def _tell(self, at: int, raw: Any, outcome: str, sentence: str) -> None:
+    def _tell(self, at: int, outcome: str, *words: str) -> None:
+        raw = self.file.entries[at]
         told = raw if isinstance(raw, dict) else {}
-        self.became[at] = BroughtEntry(told, self.jobs.get(_job_key(raw)), outcome, sentence)
+        self.became[at] = BroughtEntry(told, self.jobs.get(_job_key(raw)), outcome, *words)
 
 
 def _person(file: UnsentFile) -> User:

@@ -150,12 +150,12 @@ class TestPhotos:
         assert kept.body == content
 
     def test_what_is_larger_is_refused_in_the_shops_own_words(self, installer):
-        refused = installer.posts("/account/login/", photo=bytes(31 * MEGABYTE))
+        refused = installer.posts("/account/login/", photo=bytes(39 * MEGABYTE))
         assert refused.status == 413
         assert "larger than one photo may be" in refused.text
 
     def test_what_is_far_larger_does_not_get_past_the_proxy(self, installer):
-        refused = installer.asks("POST", "/account/login/", Content_Length=str(33 * MEGABYTE))
+        refused = installer.asks("POST", "/account/login/", Content_Length=str(41 * MEGABYTE))
         assert refused.status == 413
         assert "nginx" in refused.text
 

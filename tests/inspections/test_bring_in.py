@@ -215,6 +215,12 @@ def test_the_page_says_what_became_of_each_entry(saved, confirmed, record, offic
     assert "Something that is no entry" in told
 
 
+def test_the_page_tells_the_verdict_of_what_it_took(saved, confirmed, office, as_user):
+    short = confirmed(stage="position", item="clearance_rear", text="2 in", verdict="pass")
+    page = upload(as_user(office), saved(short))
+    assert "Back of the appliance to the wall: 2 in, fail" in page.content.decode()
+
+
 def test_an_empty_file_of_unsent_work_is_told_as_one(saved, office, as_user):
     assert "holds no entry" in upload(as_user(office), saved()).content.decode()
 

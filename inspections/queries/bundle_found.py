@@ -97,11 +97,12 @@ def _answer(answer: Answer, items: Mapping[str, Item], system: str) -> AnswerPar
 
 
 def _picture(photo: Photo) -> PicturePart:
-    return PicturePart(
-        id=photo.pk,
-        thumbnail=reverse("photo_file", args=[photo.pk, "thumbnail"]),
-        picture=reverse("photo_file", args=[photo.pk, "print"]),
-    )
+    return PicturePart(id=photo.pk, thumbnail=_copy(photo, "thumbnail"), picture=_copy(photo, "print"))
+
+
+def _copy(photo: Photo, size: str) -> str:
+    """Return where a copy lies; nothing is there before the worker has made it."""
+    return reverse("photo_file", args=[photo.pk, size]) if photo.done_at else ""
 
 
 def _waiver(defect: Defect) -> WaiverPart | None:

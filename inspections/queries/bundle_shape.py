@@ -139,7 +139,7 @@ class StagePart(Part):
 
 
 class PicturePart(Part):
-    """A photo on the server."""
+    """A photo on the server; its addresses are empty until its copies are made."""
 
     id: int
     thumbnail: str

@@ -19,6 +19,7 @@ from inspections.queries.records import record_view
 from inspections.schemas import schemas_written
 from inspections.services.answers import answer_record
 from inspections.services.defects import defect_report, waiver_accept
+from inspections.services.photo_copies import photo_prepare
 from inspections.services.returns import record_return
 from jobs.models import Job, JobKind, JobStatus, Shop, Visit
 from jobs.queries.jobs import jobs_visible_to
@@ -136,6 +137,8 @@ def test_every_answer_comes_along_the_oldest_first(job, bundle, answer, installe
     second = answer("position", "clearance_rear", "40 in")
     photo = photo_make(job=job, by=installer, number=1)
     answer("before_work", "label_photo", "", photo=photo)
+    assert bundle()["answers"][2]["photo"] == {"id": photo.pk, "thumbnail": "", "picture": ""}
+    photo_prepare(pk=photo.pk, now=NOW)
     told = bundle()
     one, two, three = told["answers"]
     assert [one["entry"], two["entry"]] == [str(first.entry), str(second.entry)]

@@ -4,7 +4,7 @@ import { repeat } from "lit-html/directives/repeat.js";
 import { planAddress, JOBS, recordAddress, stageAddress } from "#tablet/places.js";
 import { cautionList, hazards } from "#tablet/parts/cautions.js";
 import { beginWork } from "#tablet/parts/entering.js";
-import { stateSign, statusSign } from "#tablet/parts/signs.js";
+import { jobSign, stateSign } from "#tablet/parts/signs.js";
 import { clockTime, counted, dayTime } from "#tablet/parts/times.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -23,7 +23,7 @@ export function jobPage(app, { bundle }, view) {
   return {
     title: `${job.number}, ${site.customer}`,
     heading: site.customer,
-    sign: statusSign(job.status, job.status_words),
+    sign: jobSign(job, view),
     back: { address: JOBS, words: "Jobs" },
     main: mainAction(app, bundle, view),
     content: html`${hazards(site)}

@@ -2,7 +2,7 @@
 import { html, nothing } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { jobAddress, recordAddress } from "#tablet/places.js";
-import { statusSign } from "#tablet/parts/signs.js";
+import { jobSign } from "#tablet/parts/signs.js";
 import { calendarDay, clockTime, counted, dayWords } from "#tablet/parts/times.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -67,7 +67,7 @@ function jobRow(app, { kept, starts }) {
     <div class="signs">
       ${waits ? html`<span class="flag" data-flag="soon">${waits} not sent</span>` : nothing}
       ${defects ? html`<span class="flag">${counted(defects, "defect")} open</span>` : nothing}
-      ${statusSign(job.status, job.status_words)}
+      ${jobSign(job, view)}
     </div>
   </li>`;
 }

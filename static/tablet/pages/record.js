@@ -5,7 +5,7 @@ import { jobAddress } from "#tablet/places.js";
 import { signOff } from "#tablet/parts/entering.js";
 import { evidence } from "#tablet/parts/evidence.js";
 import { signing } from "#tablet/parts/signing.js";
-import { statusSign, whereSign } from "#tablet/parts/signs.js";
+import { jobSign, whereSign } from "#tablet/parts/signs.js";
 import { counted, dayTime } from "#tablet/parts/times.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -25,7 +25,7 @@ export function recordPage(app, { bundle }, view) {
   return {
     title: `Record of ${job.number}`,
     heading: html`Record: ${site.customer}`,
-    sign: statusSign(job.status, job.status_words),
+    sign: jobSign(job, view),
     back: { address: jobAddress(job.id), words: "The job" },
     main: mayClose && !refusals.length
       ? html`<button type="button" class="btn btn-primary go-on" @click=${() => app.show("sign-here")}>Sign the job off</button>`

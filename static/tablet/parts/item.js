@@ -72,10 +72,12 @@ export function picture(app, answer) {
   if (!shift || !answer.hasPhoto) return nothing;
   const here = app.pictures.ofEntry(shift.store, answer.entry);
   if (here) return shown(here, here);
-  if (answer.photo && app.online) return shown(answer.photo.picture, answer.photo.thumbnail);
+  if (answer.photo?.thumbnail && app.online) return shown(answer.photo.picture, answer.photo.thumbnail);
   const where = answer.where === "here" || answer.where === "refused"
     ? "It lies on this tablet."
-    : "It is with the office and shown here where there is a signal.";
+    : app.online
+      ? "It is with the office, and its copy is being prepared."
+      : "It is with the office and shown here where there is a signal.";
   return html`<div class="photos"><div class="photo waiting"><strong>Photo kept.</strong> <span>${where}</span></div></div>`;
 }
 

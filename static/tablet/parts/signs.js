@@ -24,6 +24,15 @@ export function statusSign(status, words) {
   return html`<span class="status" data-status=${status}>${words || capital(status)}</span>`;
 }
 
+/**
+ * The status of a job; work that began without a signal is on site though the server has yet to hear of it.
+ * @param {{status: string, status_words: string}} job
+ * @param {{locally_begun: boolean} | undefined} view
+ */
+export function jobSign(job, view) {
+  return view?.locally_begun ? statusSign("on site", "On site") : statusSign(job.status, job.status_words);
+}
+
 /** Where an entry lies, as a word and a shape. */
 const LIES = {
   here: "Saved on this tablet",

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import base64
+import gzip
+import hashlib
 import io
 import json
 import re
@@ -150,7 +153,7 @@ class TestPhotos:
         assert kept.body == content
 
     def test_what_is_larger_is_refused_in_the_shops_own_words(self, installer):
-        refused = installer.posts("/account/login/", photo=bytes(39 * MEGABYTE))
+        refused = installer.posts("/account/login/", photo=bytes(31 * MEGABYTE))
         assert refused.status == 413
         assert "larger than one photo may be" in refused.text
 
@@ -158,6 +161,42 @@ class TestPhotos:
         refused = installer.asks("POST", "/account/login/", Content_Length=str(41 * MEGABYTE))
         assert refused.status == 413
         assert "nginx" in refused.text
+
+
+def digest(content: bytes) -> str:
+    """Return a digest as RFC 9530 writes it."""
+    return f"sha-256=:{base64.b64encode(hashlib.sha256(content).digest()).decode()}:"
+
+
+class TestSending:
+    """What the tablet's app asks for, through the proxy."""
+
+    @pytest.fixture
+    def told(self, installer) -> dict[str, str]:
+        """What a tablet says of itself."""
+        person = json.loads(installer.asks("GET", "/tablet/api/me").body)["person"]["id"]
+        return {"Fluewright_Person": str(person), "X_CSRFToken": installer.cookies["csrftoken"]}
+
+    def test_a_job_comes_compressed_and_its_tag_is_known_again(self, installer, shop, told):
+        path, told = f"/tablet/api/jobs/{shop.job}/bundle", {**told, "Accept_Encoding": "gzip"}
+        first = installer.asks("GET", path, **told)
+        assert (first.status, first.headers["Content-Encoding"]) == (200, "gzip")
+        assert json.loads(gzip.decompress(first.body))["job"]["id"] == shop.job
+        again = installer.asks("GET", path, If_None_Match=first.headers["ETag"], **told)
+        assert (again.status, again.body) == (304, b"")
+
+    def test_a_photo_arrives_in_parts_with_their_digests(self, installer, shop, told):
+        content, entry = photo_of(400_000), uuid.uuid4()
+        path = f"/tablet/api/jobs/{shop.job}/photos/{entry}"
+        for begin in (0, 256 * 1024):
+            piece = content[begin : begin + 256 * 1024]
+            answer = installer.asks(
+                "PATCH", path, piece, Content_Type="application/octet-stream", Upload_Offset=str(begin),
+                Upload_Length=str(len(content)), Content_Digest=digest(piece), Repr_Digest=digest(content),
+                **told,
+            )  # fmt: skip
+            assert answer.status == 200, answer.text
+        assert json.loads(installer.asks("GET", path, **told).body) == {"offset": 400_000, "complete": True}
 
 
 @pytest.fixture

@@ -101,6 +101,8 @@ class StageView:
     locked_by: str
     signature: Signature | None
     returns: tuple[StageReturn, ...]
+    #: What is to be known of how the signature came here.
+    signature_notes: tuple[str, ...] = ()
 
     @property
     def signed(self) -> bool:
@@ -152,6 +154,8 @@ class RecordView:
     #: What came too late for the record, oldest first.
     late: tuple[LateView, ...]
     sign_off: SignOff | None
+    #: What is to be known of how the sign-off came here.
+    sign_off_notes: tuple[str, ...] = ()
 
     @property
     def all_signed(self) -> bool:

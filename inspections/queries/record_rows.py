@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Q
 
 from calcs.checks import Limit
 from inspections.checklists import Checklist, Item, checklist_get
 from inspections.models import (
     Answer,
     Defect,
+    EntryKind,
     EntryOutcome,
     Photo,
     SiteRecord,
@@ -41,6 +45,8 @@ class RecordRows:
     returns: dict[int, list[StageReturn]]
     #: What came too late, oldest first.
     late: list[TabletEntry]
+    #: Signatures a tablet sent in time, by stage, the last of each; "" is the sign-off's.
+    signed_on_tablet: dict[str, TabletEntry]
     applicable: frozenset[str]
 
     @property
@@ -51,6 +57,11 @@ class RecordRows:
     def asked(self, latest: Mapping[str, Answer]) -> frozenset[str]:
         """Return the keys of the items that apply under these answers."""
         return items_applicable(self.checklist, self.record.facts, latest)
+
+    def signing_of(self, stage: str, at: datetime | None) -> TabletEntry | None:
+        """Return the entry by which a stage, or with no stage the record, was signed on a tablet."""
+        entry = self.signed_on_tablet.get(stage)
+        return entry if entry is not None and entry.received_at == at else None
 
     def all_defects(self) -> list[Defect]:
         """Return every defect the record ever had."""
@@ -92,7 +103,12 @@ def rows_read(record: SiteRecord) -> RecordRows:
         "by", "signed_by", "signature"
     ):
         returns[one.stage_id].append(one)
-    late = TabletEntry.objects.filter(job=record.job_id, outcome=EntryOutcome.LATE)
+    receipts = list(
+        TabletEntry.objects.filter(job=record.job_id)
+        .filter(Q(outcome=EntryOutcome.LATE) | Q(kind__in=[EntryKind.SIGNATURE, EntryKind.SIGN_OFF]))
+        .select_related("by", "photo", "brought_in_by", "look__by")
+        .order_by("pk")
+    )
     rows = RecordRows(
         record=record,
         checklist=checklist_get(record.checklist, record.checklist_version).in_units(system),
@@ -103,7 +119,8 @@ def rows_read(record: SiteRecord) -> RecordRows:
         answers=answers,
         defects=defects,
         returns=returns,
-        late=list(late.select_related("by", "photo", "brought_in_by", "look__by").order_by("pk")),
+        late=[one for one in receipts if one.is_late],
+        signed_on_tablet={one.stage: one for one in receipts if not one.is_late},
         applicable=frozenset(),
     )
     rows.applicable = rows.asked(rows.latest)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.db.models import QuerySet
 
 from inspections.checklists import Item, Stage
@@ -10,7 +12,7 @@ from inspections.queries import wording
 from inspections.queries.evidence import AnswerView, ItemView, RecordView, StageView
 from inspections.queries.late_entries import LateView, late_views
 from inspections.queries.record_rows import RecordRows, correction_items, limits_of, rows_read, waiver_of
-from inspections.queries.tablet_words import answer_notes
+from inspections.queries.tablet_words import answer_notes, entry_notes
 from jobs.models import User
 from jobs.queries.jobs import in_visible_jobs
 from jobs.rule_page import rule_address
@@ -39,6 +41,7 @@ def record_view_of(rows: RecordRows) -> RecordView:
             hold = told.title
     defects = rows.all_defects()
     late = late_views(rows)
+    sign_off = getattr(rows.record, "sign_off", None)
     return RecordView(
         record=rows.record,
         checklist=rows.checklist,
@@ -52,7 +55,8 @@ def record_view_of(rows: RecordRows) -> RecordView:
         waivers=tuple(waiver for waiver in map(waiver_of, defects) if waiver),
         photos=rows.photos(),
         late=late,
-        sign_off=getattr(rows.record, "sign_off", None),
+        sign_off=sign_off,
+        sign_off_notes=_signing_notes(rows, "", sign_off.at) if sign_off else (),
     )
 
 
@@ -78,7 +82,13 @@ def _stage_view(rows: RecordRows, told: Stage, stage: StageRecord, number: int, 
         locked_by=hold,
         signature=stage.signature,
         returns=tuple(rows.returns[stage.pk]),
+        signature_notes=_signing_notes(rows, told.key, stage.signed_at) if stage.is_signed else (),
     )
+
+
+def _signing_notes(rows: RecordRows, stage: str, at: datetime | None) -> tuple[str, ...]:
+    entry = rows.signing_of(stage, at)
+    return entry_notes(entry) if entry else ()
 
 
 def _item_view(rows: RecordRows, item: Item, stage: StageRecord) -> ItemView:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
@@ -11,15 +13,17 @@ from inspections.models import LateLook, SiteRecord, TabletEntry
 from inspections.queries.records import record_view
 from inspections.queries.tablet_words import clock_words
 from inspections.services.late_entries import late_entry_look
+from inspections.services.returns import record_return
 from inspections.services.signoff import record_sign_off
 from jobs.models import Job, JobStatus, Shop
 from tests.factories import NOW
 from tests.inspections.closing import INK, photo_make
-from tests.inspections.sending import answered, entry, pictured
+from tests.inspections.sending import SIGNED, Tablet, answered, entry, pictured, signed
 from tests.jobs.five import hides
 
 pytestmark = pytest.mark.django_db
 DAY = 86_400.0
+HOUR = timedelta(hours=1)
 
 
 @pytest.fixture
@@ -31,7 +35,7 @@ def late(all_signed) -> TabletEntry:
 
 
 @pytest.fixture
-def record(late) -> SiteRecord:
+def signed_record(late) -> SiteRecord:
     """The record it came too late for."""
     return SiteRecord.objects.get(job=late.job)
 
@@ -51,14 +55,14 @@ def refusal_of(call, **told) -> InspectionsError:
 
 
 class TestLook:
-    def test_until_somebody_has_looked_the_job_is_not_signed_off(self, late, record, inspector):
-        told = {"record": record, "by": inspector, "name": inspector.name, "now": NOW, **INK}
+    def test_until_somebody_has_looked_the_job_is_not_signed_off(self, late, signed_record, inspector):
+        told = {"record": signed_record, "by": inspector, "name": inspector.name, "now": NOW, **INK}
         refused = refusal_of(record_sign_off, **told)
         assert refused.code == "record_incomplete"
         assert "what Ivo Installer sent too late" in refused.sentence
         assert "1 1/2 in, fail - look at it" in refused.sentence
         late_entry_look(entry=late, by=inspector, note="Measured again: 2 1/4 in", now=NOW)
-        assert record_sign_off(**told).record == record
+        assert record_sign_off(**told).record == signed_record
 
     def test_it_needs_a_note(self, late, inspector):
         assert refusal_of(late_entry_look, entry=late, by=inspector, note=" ", now=NOW).code == "note_missing"
@@ -81,7 +85,7 @@ class TestLook:
         Shop.objects.update(one_person=True)
         assert late_entry_look(entry=late, by=installer, note="Seen", now=NOW).by == installer
 
-    def test_what_is_in_the_record_is_not_late(self, record, late, inspector):
+    def test_what_is_in_the_record_is_not_late(self, late, inspector):
         TabletEntry.objects.update(outcome="accepted")
         assert refusal_of(late_entry_look, entry=late, by=inspector, note="Seen", now=NOW).code == "not_late"
 
@@ -156,6 +160,20 @@ class TestAnswerOnTheRecordPage:
         assert "Brought in from a file by Fern Office." in page_of(
             as_user(inspector), TabletEntry.objects.first()
         )
+
+    def test_signatures_brought_in_from_a_file_say_by_whom(self, as_user, inspector, office, all_signed):
+        record = SiteRecord.objects.get()
+        record_return(record=record, by=inspector, reason="Seal again", stages=["sealing"], now=NOW + HOUR)
+        key = record.stages.get(key="sealing").defects.get().item
+        told = {"now": NOW + 2 * HOUR, "brought_in_by": office}
+        results = all_signed.send(answered("sealing", key, "yes"), signed("sealing"), **told)
+        saw = results[0].entry
+        told["now"] += HOUR
+        tablet = Tablet(all_signed.job, inspector)
+        results += tablet.send(entry("sign_off", signature=SIGNED, saw=saw), **told)
+        assert [one.outcome for one in results] == ["accepted"] * 3, results
+        page = page_of(as_user(inspector), TabletEntry.objects.first())
+        assert page.count("Brought in from a file by Fern Office.") == 3
 
     def test_one_like_any_other_says_nothing(self, on_site):
         on_site.send(answered("ceiling_support", "ceiling_clearance", "2", verdict="pass"))

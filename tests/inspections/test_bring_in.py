@@ -247,6 +247,13 @@ def test_the_desk_finds_the_page_from_the_jobs(office, installer, as_user):
     assert path not in as_user(installer).get(reverse("job_list")).content.decode()
 
 
+@pytest.mark.parametrize(("megabytes", "status"), [(38, 200), (39, 413)])
+def test_a_file_may_hold_the_largest_photo_written_as_text(office, as_user, megabytes, status):
+    size = str(megabytes * 1024 * 1024)
+    page = as_user(office).get(reverse("bring_in"), CONTENT_LENGTH=size)
+    assert page.status_code == status
+
+
 def test_a_wrong_method_is_refused(office, as_user):
     assert as_user(office).put(reverse("bring_in")).status_code == 405
 

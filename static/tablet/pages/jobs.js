@@ -25,13 +25,16 @@ export function jobsPage(app) {
 
 /** @param {App} app */
 function empty(app) {
-  return html`<div class="empty"><p>${
-    app.fetching
-      ? "Fetching your jobs…"
-      : app.online
-        ? "You have no job today, none in the days ahead, and none unfinished."
-        : "No job is on this tablet yet. Open this page once where there is a signal; from then on it works without."
-  }</p></div>`;
+  return html`<div class="empty"><p>${emptyWords(app)}</p></div>`;
+}
+
+/** @param {App} app */
+function emptyWords(app) {
+  const held = app.shift?.syncState.sentence;
+  if (!app.online) return "No job is on this tablet yet. Open this page once where there is a signal; from then on it works without.";
+  if (held) return held;
+  if (app.fetching) return "Fetching your jobs…";
+  return "You have no job today, none in the days ahead, and none unfinished.";
 }
 
 /**

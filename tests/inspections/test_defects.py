@@ -50,6 +50,16 @@ def test_answering_no_to_a_correction_keeps_its_one_defect_open(record, stage, i
     assert list(Defect.objects.filter(closed_at=None)) == [defect]
 
 
+def test_a_correction_that_fails_later_is_still_asked_for_once(record, stage, installer, answer):
+    defect = defect_report(stage=stage("sealing"), description="Nail head open", by=installer, now=NOW)
+    answer("sealing", defect.item, "yes")
+    answer("sealing", defect.item, "no")
+    view = record_view(record).stage("sealing")
+    asked = [item for item in view.items if item.key == defect.item]
+    assert [item.item.ask for item in asked] == ["Put right: Nail head open"]
+    assert asked[0].defect is not None
+
+
 def test_a_defect_raised_on_an_item_closes_by_that_items_next_pass(record, stage, inspector, answer):
     answer("sealing", "nail_heads", "yes")
     defect = defect_report(

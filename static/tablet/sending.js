@@ -20,6 +20,7 @@ const UNREADABLE = new Set([413, 422]);
  * @property {() => Promise<void>} identify Asks the server who is signed in; throws where it is another person
  * @property {(progress: Progress) => void} onProgress
  * @property {(job: number) => void} onSent Hears of every job of which entries were sent
+ * @property {() => void} onThrough Hears whenever something got through
  * @property {() => boolean} stopped
  * @property {number} [largestPart]
  */
@@ -30,6 +31,7 @@ export class Sending {
   #identify;
   #onProgress;
   #onSent;
+  #onThrough;
   #stopped;
   #pace;
   /** @type {Set<string>} Photos whose bytes the server has */
@@ -57,12 +59,13 @@ export class Sending {
    * @param {import("#tablet/api.js").Api} api
    * @param {SendingOptions} options
    */
-  constructor(store, api, { identify, onProgress, onSent, stopped, largestPart }) {
+  constructor(store, api, { identify, onProgress, onSent, onThrough, stopped, largestPart }) {
     this.#store = store;
     this.#api = api;
     this.#identify = identify;
     this.#onProgress = onProgress;
     this.#onSent = onSent;
+    this.#onThrough = onThrough;
     this.#stopped = stopped;
     this.#pace = new Pace(largestPart);
   }
@@ -154,6 +157,7 @@ export class Sending {
     await this.#settle(results.filter((result) => ours.has(result.entry)));
     const named = new Map(results.map((result) => [result.entry, result.outcome]));
     this.#onSent(job);
+    this.#onThrough();
     for (const { entry } of entries) {
       this.#suspects.delete(entry);
       this.#lookAt(entry, named.get(entry));
@@ -203,8 +207,10 @@ export class Sending {
       const sentence = "The photo is no longer on this tablet. Take it again.";
       return this.#refuse([entry.entry], { code: "photo_missing", sentence });
     }
+    let before = Infinity;
     const onBytes = (/** @type {number} */ sent) => {
-      this.#bytesNow = sent;
+      if (sent > before) this.#onThrough();
+      before = this.#bytesNow = sent;
       this.#report();
     };
     try {

@@ -93,6 +93,10 @@ export class Sync {
       identify: () => this.#identify(),
       onProgress: (progress) => this.#become({ ...progress, ...(progress.total > progress.sent ? SENDING : {}) }),
       onSent: (job) => this.#stale.add(job),
+      // A line that drops now and then is no dead one.
+      onThrough: () => {
+        this.#failures = 0;
+      },
       stopped: () => this.#stopped,
       largestPart,
     });

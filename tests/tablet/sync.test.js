@@ -102,6 +102,18 @@ test("tries come further and further apart, up to five minutes, and begin anew w
   assert.equal(tablet.waits.asked.at(-1), 4000);
 });
 
+test("a line that drops after every part is not left alone for longer and longer", async () => {
+  const tablet = await tabletHere({ part: 1000, random: () => 1 });
+  const { entry, bytes } = photoDraft(8000);
+  await tablet.store.saveEntry(entry, bytes);
+  let parts = 0;
+  office.always = async (asked, answer) => (asked.method === "PATCH" && (parts += 1) % 2 ? neverSent(asked, answer) : answer());
+  await tablet.start();
+  for (let round = 0; round < 8; round += 1) await tablet.next();
+  assert.ok(office.taken.has(entry.entry));
+  assert.deepEqual(tablet.waits.asked.slice(0, 8), Array(8).fill(4000));
+});
+
 test("two tablets do not come back at the same moment", () => {
   assert.equal(nextDelay(3, () => 0), 2000);
   assert.equal(nextDelay(3, () => 0.5), 9000);

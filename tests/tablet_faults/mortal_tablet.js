@@ -11,7 +11,8 @@ import { keepPhoto } from "./picture.js";
 /** @typedef {import("./rough_line.js").RoughLine} RoughLine */
 /** @typedef {import("#tablet/types.js").Person} Person */
 
-const LONG_REST = 60_000;
+/** How long the loop rests when nothing holds it up; all other waits are shorter. */
+const LONG_REST = 5 * 60_000;
 const NEVER = new Promise(() => {});
 export const KILLED = Symbol("killed");
 

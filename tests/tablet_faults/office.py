@@ -38,9 +38,23 @@ class Office:
             # The test signed its people in; the server must know the sessions for its own.
             "SECRET_KEY": settings.SECRET_KEY,
         }
-        collect = [sys.executable, str(settings.BASE_DIR / "manage.py"), "collectstatic", "--no-input", "--verbosity=0"]
+        collect = [
+            sys.executable,
+            str(settings.BASE_DIR / "manage.py"),
+            "collectstatic",
+            "--no-input",
+            "--verbosity=0",
+        ]
         subprocess.run(collect, cwd=settings.BASE_DIR, env=environment, check=True)
-        command = ["-m", "gunicorn", "config.wsgi", "--bind", f"127.0.0.1:{self.port}", "--worker-class", "gthread"]
+        command = [
+            "-m",
+            "gunicorn",
+            "config.wsgi",
+            "--bind",
+            f"127.0.0.1:{self.port}",
+            "--worker-class",
+            "gthread",
+        ]
         with self.log.open("ab") as log:
             self._process = subprocess.Popen(
                 [sys.executable, *command, "--workers", "2", "--threads", "4", "--no-control-socket"],

@@ -28,7 +28,7 @@ const told = JSON.parse(readFileSync(0, "utf8"));
 /** @param {Run} run */
 async function go({ seed, job, crew }) {
   const chance = new Chance(seed);
-  const steps = chance.between(12, 34);
+  const steps = chance.between(6, 20);
   const results = await Promise.all(crew.map((one) => tabletAtWork(one, job, steps, new Chance(chance.seed()))));
   return { seed, job, tablets: results };
 }

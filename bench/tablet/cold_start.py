@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Playwright, expect, sync_playwright
+from playwright.sync_api import BrowserContext, Page, Playwright, expect, sync_playwright
 
 from bench.tablet.house import House, shop_password
 from bench.tablet.served import web_server
@@ -78,7 +78,7 @@ class _Tablet:
         page.wait_for_url(lambda address: "login" not in address)
         page.goto(f"{self._site}/tablet/")
         page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        expect(page.get_by_role("link", name=self._words)).to_have_count(JOBS, timeout=_PATIENCE)
+        self._jobs_show(page)
         context.close()
 
     def opens(self) -> float:
@@ -87,10 +87,13 @@ class _Tablet:
         context.add_init_script(_WATCH % self._words)
         page = context.pages[0]
         page.goto(f"{self._site}/tablet/")
-        page.wait_for_function("window.shownAfter !== undefined", timeout=_PATIENCE)
+        self._jobs_show(page)
         shown: float = page.evaluate("window.shownAfter")
         context.close()
         return shown
+
+    def _jobs_show(self, page: Page) -> None:
+        expect(page.get_by_role("link", name=self._words)).to_have_count(JOBS, timeout=_PATIENCE)
 
     def _started(self) -> BrowserContext:
         return self._playwright.chromium.launch_persistent_context(

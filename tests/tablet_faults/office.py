@@ -38,26 +38,13 @@ class Office:
             # The test signed its people in; the server must know the sessions for its own.
             "SECRET_KEY": settings.SECRET_KEY,
         }
-        collect = [
-            sys.executable,
-            str(settings.BASE_DIR / "manage.py"),
-            "collectstatic",
-            "--no-input",
-            "--verbosity=0",
-        ]
-        subprocess.run(collect, cwd=settings.BASE_DIR, env=environment, check=True)
-        command = [
-            "-m",
-            "gunicorn",
-            "config.wsgi",
-            "--bind",
-            f"127.0.0.1:{self.port}",
-            "--worker-class",
-            "gthread",
-        ]
+        manage = [sys.executable, "manage.py", "collectstatic", "--no-input", "--verbosity=0"]
+        subprocess.run(manage, cwd=settings.BASE_DIR, env=environment, check=True)
+        serve = [sys.executable, "-m", "gunicorn", "config.wsgi", "--bind", f"127.0.0.1:{self.port}"]
+        crew = ["--worker-class", "gthread", "--workers", "2", "--threads", "4", "--no-control-socket"]
         with self.log.open("ab") as log:
             self._process = subprocess.Popen(
-                [sys.executable, *command, "--workers", "2", "--threads", "4", "--no-control-socket"],
+                [*serve, *crew],
                 cwd=settings.BASE_DIR, env=environment, stdin=subprocess.DEVNULL, stdout=log, stderr=log,
             )  # fmt: skip
         end = time.monotonic() + PATIENCE

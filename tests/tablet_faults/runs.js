@@ -22,7 +22,7 @@ const PATIENCE = 60_000;
 const PAUSED = new Set(["signed_out", "another_person"]);
 const AT_ONCE = 6;
 
-/** @type {{base: string, stranger: string, rate: number, runs: Run[]}} */
+/** @type {{base: string, stranger: string, rate: number, seconds: number | null, runs: Run[]}} */
 const told = JSON.parse(readFileSync(0, "utf8"));
 
 /** @param {Run} run */
@@ -84,7 +84,8 @@ async function until(tablet, so) {
 /** @type {unknown[]} */
 const done = [];
 const waiting = [...told.runs];
+const end = Date.now() + 1000 * (told.seconds ?? Infinity);
 await Promise.all(Array.from({ length: AT_ONCE }, async () => {
-  for (let run = waiting.shift(); run; run = waiting.shift()) done.push(await go(run));
+  for (let run = waiting.shift(); run && Date.now() < end; run = waiting.shift()) done.push(await go(run));
 }));
 writeFileSync(1, JSON.stringify(done));

@@ -49,7 +49,8 @@ class Defect(models.Model):
     @property
     def is_raised_alone(self) -> bool:
         """Whether it was raised by hand about something no item of the checklist asks for."""
-        return self.item.startswith("defect-")
+        # One on the photo of what was put right belongs to that photo.
+        return self.item.startswith("defect-") and not self.item.endswith("-photo")
 
 
 class Waiver(models.Model):

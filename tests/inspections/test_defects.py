@@ -60,6 +60,16 @@ def test_a_correction_that_fails_later_is_still_asked_for_once(record, stage, in
     assert asked[0].defect is not None
 
 
+def test_a_defect_on_the_photo_of_a_correction_asks_for_no_further_items(record, stage, installer):
+    defect = defect_report(stage=stage("sealing"), description="Nail head open", by=installer, now=NOW)
+    before = [item.key for item in record_view(record).stage("sealing").items]
+    photo = f"{defect.item}-photo"
+    defect_report(stage=stage("sealing"), description="Blurred", item=photo, by=installer, now=NOW)
+    view = record_view(record).stage("sealing")
+    assert [item.key for item in view.items] == before
+    assert view.item(photo).defect.description == "Blurred"
+
+
 def test_a_defect_raised_on_an_item_closes_by_that_items_next_pass(record, stage, inspector, answer):
     answer("sealing", "nail_heads", "yes")
     defect = defect_report(

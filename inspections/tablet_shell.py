@@ -7,6 +7,7 @@ import hashlib
 import json
 import re
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -58,6 +59,18 @@ class Shell:
     worker: bytes
     #: Value of the policy's script-src that lets the import map stand inline.
     import_map_hash: str
+
+
+def shell() -> Shell:
+    """Return the shell of the files that are served; they stay the same for as long as a process serves."""
+    if settings.DEBUG:
+        return shell_make()
+    return _shell_kept(str(settings.STATIC_ROOT))
+
+
+@cache
+def _shell_kept(root: str) -> Shell:
+    return shell_make()
 
 
 def shell_make() -> Shell:

@@ -10,7 +10,7 @@ from ninja import Router
 
 from inspections.api.authentication import HEADERS, sender_of, user_of
 from inspections.api.entry_schemas import EntriesIn, EntriesOut, EntryResultOut, result_out
-from inspections.api.places import job_at
+from inspections.api.places import job_sent_to
 from inspections.api.refusals import REFUSED
 from inspections.errors import InspectionsError
 from inspections.services.entries import entries_take
@@ -30,7 +30,7 @@ router = Router()
 def entries(request: HttpRequest, job: int, payload: EntriesIn) -> EntriesOut:
     """Take entries of one job and say what became of each; sent again they get the same answer."""
     user, sender, now = user_of(request), sender_of(request), timezone.now()
-    place = job_at(user, job)
+    place = job_sent_to(user, job)
     read = [_read(raw) for raw in payload.entries]
     understood = [one for one in read if isinstance(one, SentEntry)]
     results = iter(entries_take(job=place, by=user, sent=understood, sender=sender, now=now))

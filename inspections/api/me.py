@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from inspections.api.authentication import Session, user_of
 from inspections.api.refusals import REFUSED
 from inspections.services.entry_reading import VERSIONS
-from inspections.tablet_shell import shell_make
+from inspections.tablet_shell import shell
 from jobs.models import Shop
 
 router = Router(auth=Session())
@@ -56,5 +56,5 @@ def me(request: HttpRequest) -> MeOut:
         shop=ShopOut(name=shop.name, phone=shop.phone),
         server_time=timezone.now(),
         entry_versions=list(VERSIONS),
-        app=shell_make().version,
+        app=shell().version,
     )

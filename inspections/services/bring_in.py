@@ -10,7 +10,7 @@ from typing import Any
 from django.core.files.base import ContentFile
 
 from inspections.errors import InspectionsError
-from inspections.models import TabletEntry
+from inspections.models import EntryKind, TabletEntry
 from inspections.queries.crews import works_on
 from inspections.services.entries import entries_take
 from inspections.services.entry_reading import entry_named, entry_read
@@ -94,6 +94,7 @@ class _Bringing:
             if job is None:
                 raise InspectionsError("no_such_job", "The job this belongs to is not in this shop.")
             sent = entry_read(raw)
+            _refuse_sign_off(sent)
             self._keep_photo(job, sent, raw)
         except JobsError as error:
             self._tell(at, "refused", error.sentence)
@@ -144,6 +145,16 @@ def _person(file: UnsentFile) -> User:
             " the staff page and bring the file in again.",
         )
     return person
+
+
+def _refuse_sign_off(sent: SentEntry) -> None:
+    """A file may be written by anybody; who answers for a whole job signs in to do it."""
+    if sent.kind == EntryKind.SIGN_OFF:
+        raise InspectionsError(
+            "sign_off_in_file",
+            "A sign-off is not taken from a file. Its inspector signs in and signs the job off on its record"
+            " page.",
+        )
 
 
 def _job_key(raw: Any) -> int:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from inspections.checklists import Item
 from inspections.errors import InspectionsError
-from inspections.models import Answer, AnswerOutcome, EntryKind, Photo
+from inspections.models import Answer, AnswerOutcome, Defect, EntryKind, Photo
 from inspections.queries import wording
 from inspections.services.answerable import answer_for_desk
 from inspections.services.answers import answer_lay
@@ -43,7 +44,9 @@ def _begin(desk: Desk, delivery: Delivery, sent: SentEntry, photo: Photo | None)
 def _answer(desk: Desk, delivery: Delivery, sent: SentEntry, photo: Photo | None) -> Taken:
     stage = desk.stage(sent.stage)
     before = desk.latest(sent.item)
-    unseen = before is not None and not _was_seen(before, delivery, sent)
+    standing = desk.open_defect(stage, sent.item)
+    raised = standing is not None and _raised_unseen(standing, desk, sent)
+    unseen = raised or (before is not None and not _was_seen(before, delivery, sent))
     answer = answer_lay(
         desk=desk,
         stage=stage,
@@ -59,13 +62,8 @@ def _answer(desk: Desk, delivery: Delivery, sent: SentEntry, photo: Photo | None
     item = desk.item_asked(stage, sent.item)
     system = desk.rows.system
     code, sentence = "", ""
-    if before is not None and unseen and desk.open_defect(stage, item.key) and answer.outcome not in _TROUBLE:
-        code = "answered_otherwise"
-        sentence = (
-            f"Meanwhile {before.by} had answered “{wording.answer_words(item, before, system)}”:"
-            f" {before.outcome}. Both are kept and the defect stays open. Look at it again and enter it once"
-            " more."
-        )
+    if unseen and desk.open_defect(stage, item.key) and answer.outcome not in _TROUBLE:
+        code, sentence = _told_otherwise(standing if raised else None, before, item, system)
     return Taken(
         code=code,
         sentence=sentence,
@@ -87,6 +85,26 @@ def _was_seen(before: Answer, delivery: Delivery, sent: SentEntry) -> bool:
     if sent.tells_what_it_saw:
         return before.entry == sent.saw
     return delivery.is_from_here(before)
+
+
+def _raised_unseen(standing: Defect, desk: Desk, sent: SentEntry) -> bool:
+    """Whether somebody else raised a defect by hand after the tablet last heard of the job."""
+    if standing.opened_by_answer is not None or standing.opened_by_id == desk.by.pk:
+        return False
+    return sent.knew is None or standing.opened_at > sent.knew
+
+
+def _told_otherwise(raised: Defect | None, before: Answer | None, item: Item, system: str) -> tuple[str, str]:
+    """Return code and sentence of a passing answer that did not see what speaks against it."""
+    rest = "Look at it again and enter it once more."
+    if raised is not None:
+        told = f"Meanwhile {raised.opened_by} had reported a defect here: {raised.description.rstrip('.')}."
+        return "defect_reported", f"{told} Your answer is kept and the defect stays open. {rest}"
+    if before is None:
+        return "", ""
+    said = wording.answer_words(item, before, system)
+    told = f"Meanwhile {before.by} had answered “{said}”: {before.outcome}."
+    return "answered_otherwise", f"{told} Both are kept and the defect stays open. {rest}"
 
 
 def _signature(desk: Desk, delivery: Delivery, sent: SentEntry, photo: Photo | None) -> Taken:

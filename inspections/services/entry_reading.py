@@ -90,6 +90,12 @@ class EntryV2(EntryV1):
     version: Literal[2]  # type: ignore[assignment]
     saw: uuid.UUID | None = Field(description="Entry of the answer that stood when this was entered.")
     verdict: Literal["pass", "fail", "unknown", "recorded", ""] = Field(description="The tablet's own.")
+    knew: str = Field(
+        max_length=60,
+        default="",
+        description="`made_at` of the bundle the tablet had when this was entered: what was raised by hand"
+        " later, its person had not seen.",
+    )
 
 
 READERS: dict[int, type[EntryV1]] = {1: EntryV1, 2: EntryV2}
@@ -155,6 +161,7 @@ def _as_sent(told: EntryV1) -> SentEntry:
         text=told.text,
         saw=later.saw if later else None,
         tells_what_it_saw=later is not None,
+        knew=_moment(later.knew) if later else None,
         verdict=later.verdict if later else "",
         taken_at=_moment(told.taken_at),
         signature=SentSignature(ink.strokes, ink.width, ink.height, ink.name) if ink else None,

@@ -32,6 +32,8 @@ class SentEntry:
     saw: uuid.UUID | None = None
     #: Whether the tablet told what it saw: the first version of an entry did not.
     tells_what_it_saw: bool = True
+    #: Server time of what the tablet knew of the job when this was entered; None where it did not tell.
+    knew: datetime | None = None
     #: The tablet's own verdict.
     verdict: str = ""
     #: On the tablet's clock, which is recorded and not trusted.

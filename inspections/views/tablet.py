@@ -8,7 +8,7 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from inspections.tablet_shell import shell_make
+from inspections.tablet_shell import shell
 from jobs.models import Shop
 
 SOOT, ASH = "#1f2a30", "#f4f1ea"
@@ -20,9 +20,9 @@ ANEW = "no-cache"
 @require_safe
 def tablet(request: HttpRequest) -> HttpResponse:
     """Show the app's shell, the same bytes for everybody."""
-    shell = shell_make()
-    response = HttpResponse(shell.page, headers={"Cache-Control": ANEW, "Fluewright-Shell": shell.version})
-    response.script_source = shell.import_map_hash  # type: ignore[attr-defined]
+    kept = shell()
+    response = HttpResponse(kept.page, headers={"Cache-Control": ANEW, "Fluewright-Shell": kept.version})
+    response.script_source = kept.import_map_hash  # type: ignore[attr-defined]
     return response
 
 
@@ -31,7 +31,7 @@ def tablet(request: HttpRequest) -> HttpResponse:
 def tablet_service_worker(request: HttpRequest) -> HttpResponse:
     """Serve the worker with the list of the files it keeps."""
     return HttpResponse(
-        shell_make().worker, content_type="text/javascript; charset=utf-8", headers={"Cache-Control": ANEW}
+        shell().worker, content_type="text/javascript; charset=utf-8", headers={"Cache-Control": ANEW}
     )
 
 

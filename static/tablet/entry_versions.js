@@ -31,6 +31,7 @@ export function upgradeEntry(old) {
     attempts: 0,
     ...rest,
     saw: null,
+    knew: "",
     verdict: "",
   });
   return { entry, bytes };
@@ -43,7 +44,7 @@ export function upgradeEntry(old) {
  * @returns {Record<string, unknown>}
  */
 export function sentForm(entry) {
-  const { version, kind, stage, item, text, saw, verdict, taken_at, signature, photo } = entry;
+  const { version, kind, stage, item, text, saw, knew, verdict, taken_at, signature, photo } = entry;
   const said = { version, entry: entry.entry, kind, stage, item, text, taken_at, signature, photo };
-  return version === 1 ? said : { ...said, saw, verdict };
+  return version === 1 ? said : { ...said, saw, knew, verdict };
 }

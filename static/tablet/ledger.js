@@ -164,7 +164,7 @@ export class Ledger {
       push(this.#aside, answer);
       return;
     }
-    const unseen = isUnseen(entry, this.latest(item.key));
+    const unseen = isUnseen(entry, this.latest(item.key)) || this.#isReportedUnseen(entry);
     push(this.#answers, answer);
     this.#settle(item, answer, unseen);
     // A choice that takes items away takes their defects away.
@@ -207,6 +207,16 @@ export class Ledger {
     const { system } = this.#bundle.site;
     const description = defectSentence(item, { ...readAnswer({ item, text, hasPhoto, system }), hasPhoto }, system);
     this.#layDefect({ stage, item: item.key, description, raised_alone: false, by, at, where });
+  }
+
+  /**
+   * Whether somebody else reported a defect here after this tablet had last heard of the job.
+   *
+   * @param {Entry} entry
+   */
+  #isReportedUnseen({ stage, item, knew }) {
+    const open = this.#defects.find((defect) => defect.open && defect.stage === stage && defect.item === item);
+    return Boolean(open && knew && open.by !== this.#by && Date.parse(open.at) > Date.parse(knew));
   }
 
   /** @param {(defect: DefectView) => boolean} which */

@@ -114,7 +114,10 @@ export class Outbox {
     if (remarks.length > LONGEST_REMARKS) {
       throw new EntryError("remarks_too_long", `Keep the remarks to ${LONGEST_REMARKS} characters.`);
     }
-    return this.#save({ job, kind: "sign_off", text: remarks, signature: this.#signed(ink) }, { replaces });
+    const signature = this.#signed(ink);
+    const kept = await this.#store.bundle(job);
+    const saw = kept?.bundle.answers.at(-1)?.entry ?? null;
+    return this.#save({ job, kind: "sign_off", text: remarks, saw, signature }, { replaces });
   }
 
   /**
@@ -135,7 +138,8 @@ export class Outbox {
    * @param {ArrayBuffer | null} [bytes]
    * @returns {Promise<Entry>}
    */
-  #save(said, { replaces }, bytes = null) {
+  async #save(said, { replaces }, bytes = null) {
+    const kept = await this.#store.bundle(said.job);
     /** @type {EntryDraft} */
     const draft = {
       version: ENTRY_VERSION,
@@ -144,6 +148,7 @@ export class Outbox {
       item: "",
       text: "",
       saw: null,
+      knew: kept?.bundle.made_at ?? "",
       verdict: "",
       taken_at: deviceTime(this.#now()),
       signature: null,

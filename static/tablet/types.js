@@ -151,6 +151,7 @@
  * @property {string} item "" where there is none
  * @property {string} text Answer as typed, description of a defect, remarks of a sign-off
  * @property {string | null} saw Entry of the answer that stood when this was entered
+ * @property {string} knew `made_at` of the bundle this was entered on; "" where it is not told
  * @property {Verdict | ""} verdict The device's
  * @property {string} taken_at Device time, ISO with offset
  * @property {SignatureInk | null} signature

@@ -39,6 +39,13 @@ class Camera:
             picture.save(path, quality=80)
         return path
 
+    def take_detailed(self) -> Path:
+        """Take a picture of gravel: nothing in it can be left out, so it stays large however it is packed."""
+        self.taken += 1
+        path = self.folder / f"IMG_{self.taken:04d}.JPG"
+        Image.effect_noise((3200, 2400), 90).convert("RGB").save(path, quality=80)
+        return path
+
     def _scene(self, words: str) -> Image.Image:
         """Draw a pipe between members with a tape across it; no two are alike."""
         picture = Image.new("RGB", (SHORT, LONG), (88, 74, 60))

@@ -111,6 +111,7 @@ def device_entry(sent: SentEntry, seq: int, job: Job, result: EntryResult | None
         "item": sent.item,
         "text": sent.text,
         "saw": str(sent.saw) if sent.saw else None,
+        "knew": sent.knew.isoformat() if sent.knew else "",
         "verdict": "",
         "taken_at": NOW.isoformat(),
         "signature": ink if sent.signature else None,

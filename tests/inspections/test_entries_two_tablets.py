@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from inspections.models import Answer, Defect
 from inspections.queries.records import record_view
-from tests.inspections.sending import Tablet, answered
+from inspections.services.defects import defect_report
+from tests.factories import NOW
+from tests.inspections.sending import Tablet, answered, entry
 
 pytestmark = pytest.mark.django_db
 CLEARANCE = ("ceiling_support", "ceiling_clearance")
@@ -74,6 +78,28 @@ def test_a_failure_counts_whether_it_saw_the_pass_or_not(on_site, other):
 def test_an_answer_from_a_page_was_not_seen_either(on_site, answer):
     answer(*CLEARANCE, "1")
     assert on_site.send_one(answered(*CLEARANCE, "2 1/4")).code == "answered_otherwise"
+
+
+def test_a_pass_that_did_not_see_a_defect_reported_by_somebody_else_leaves_it_open(
+    on_site, record, inspector
+):
+    defect_report(
+        stage=record.stages.get(key=CLEARANCE[0]), item=CLEARANCE[1], description="Trim burns.",
+        by=inspector, now=NOW,
+    )  # fmt: skip
+    told = on_site.send_one(answered(*CLEARANCE, "2 1/4", knew=NOW - timedelta(minutes=5)))
+    assert (told.outcome, told.code) == ("accepted", "defect_reported")
+    assert "Meanwhile Petra Inspector had reported a defect here: Trim burns." in told.sentence
+    assert Defect.objects.get().is_open
+    seen = Answer.objects.get().entry
+    on_site.send(answered(*CLEARANCE, "2 1/4", saw=seen, knew=NOW + timedelta(minutes=5)))
+    assert not Defect.objects.get().is_open
+
+
+def test_a_pass_puts_right_what_the_same_person_reported(on_site):
+    on_site.send(entry("defect", *CLEARANCE, "Trim burns."))
+    on_site.send(answered(*CLEARANCE, "2 1/4"))
+    assert not Defect.objects.get().is_open
 
 
 class TestFirstVersion:

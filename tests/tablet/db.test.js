@@ -54,7 +54,7 @@ test("a shelf of the first version moves over with every entry and photo", async
 
   const store = await openStore({ factory });
   const [answer, picture] = await store.entries();
-  assert.deepEqual(answer, { ...FIRST, entry: "a", seq: 1, kind: "answer", item: "cap", text: "yes", saw: null,
+  assert.deepEqual(answer, { ...FIRST, entry: "a", seq: 1, kind: "answer", item: "cap", text: "yes", saw: null, knew: "",
     verdict: "" });
   assert.deepEqual(picture.photo, photo);
   assert.equal("bytes" in picture, false);

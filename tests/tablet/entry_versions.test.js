@@ -8,7 +8,7 @@ const FIRST = { version: 1, entry: "a", seq: 3, job: 4, kind: "answer", stage: "
 
 test("an entry of the first version is not told to have seen anything", () => {
   const { entry, bytes } = upgradeEntry(FIRST);
-  assert.deepEqual(entry, { ...FIRST, saw: null, verdict: "" });
+  assert.deepEqual(entry, { ...FIRST, saw: null, knew: "", verdict: "" });
   assert.equal(bytes, null);
 });
 
@@ -29,7 +29,7 @@ test("an entry of tomorrow is not guessed at", () => {
 });
 
 test("an entry is sent without what only the tablet needs", () => {
-  const sent = sentForm(/** @type {any} */ ({ ...FIRST, version: 2, saw: "b", verdict: "pass" }));
+  const sent = sentForm(/** @type {any} */ ({ ...FIRST, version: 2, saw: "b", knew: "c", verdict: "pass" }));
   assert.deepEqual(Object.keys(sent).sort(),
-    ["entry", "item", "kind", "photo", "saw", "signature", "stage", "taken_at", "text", "verdict", "version"]);
+    ["entry", "item", "kind", "knew", "photo", "saw", "signature", "stage", "taken_at", "text", "verdict", "version"]);
 });

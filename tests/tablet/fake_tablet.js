@@ -42,6 +42,7 @@ export function draft(about = {}) {
     item: `item-${made}`,
     text: "yes",
     saw: null,
+    knew: "",
     verdict: "pass",
     taken_at: "2026-05-04T11:00:00.000-04:00",
     signature: null,

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { afterEach, beforeEach, test } from "node:test";
 import { Outbox } from "#tablet/outbox.js";
 import { hexDigest, INK, item, IVO, NOW, openStore } from "./fake_tablet.js";
+import { bundleOf } from "./small_job.js";
 
 /** @type {import("#tablet/store.js").Store} */
 let store;
@@ -82,6 +83,14 @@ test("a defect needs words", async () => {
   await assert.rejects(outbox.defect({ ...AT, item: "", text: "x".repeat(2001) }), { code: "description_too_long" });
   const saved = await outbox.defect({ ...AT, item: "cap", text: " Cap is loose. " });
   assert.deepEqual([saved.kind, saved.item, saved.text], ["defect", "cap", "Cap is loose."]);
+});
+
+test("an entry tells what the tablet knew, and a sign-off the last answer it had", async () => {
+  assert.equal((await outbox.signOff({ job: 7, text: "", ink: INK })).knew, "");
+  const told = { answers: /** @type {any} */ ([{ entry: "first" }, { entry: SAW }]), made_at: "2026-05-04T14:00:00Z" };
+  await store.keepBundle({ job: 7, fetched_at: "2026-05-04T10:00:00-04:00", etag: "a", bundle: bundleOf(told) });
+  const saved = await outbox.signOff({ job: 7, text: "", ink: INK });
+  assert.deepEqual([saved.knew, saved.saw], ["2026-05-04T14:00:00Z", SAW]);
 });
 
 test("a sign-off carries remarks and ink", async () => {

@@ -78,6 +78,14 @@ test("a passing answer that did not see another's failure leaves the defect open
   assert.equal(itemIn(viewOf([seen], there), "clearance").defect, null);
 });
 
+test("a passing answer entered before a defect was reported by somebody else leaves it open", () => {
+  const there = { defects: [serversDefect({ at: "2026-05-04T14:00:00Z", by: "Petra Inspector" })] };
+  const unseen = answerOf("clearance", "2", { knew: "2026-05-04T13:00:00Z" });
+  assert.equal(itemIn(viewOf([unseen], there), "clearance").defect?.description, "Too close.");
+  const seen = answerOf("clearance", "2", { knew: "2026-05-04T15:00:00Z" });
+  assert.equal(itemIn(viewOf([seen], there), "clearance").defect, null);
+});
+
 test("an item appears with the answer that asks for it and takes its defect away with it", () => {
   const short = answerOf("shield", "short");
   const no = answerOf("enclosure", "no");

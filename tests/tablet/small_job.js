@@ -75,7 +75,7 @@ export function entryOf(told) {
   made += 1;
   return {
     version: 2, entry: `00000000-0000-4000-8000-${String(made).padStart(12, "0")}`, seq: made, job: 7, stage: "attic",
-    item: "", text: "", saw: null, verdict: "", taken_at: "2026-05-04T11:00:00-04:00", signature: null, photo: null,
+    item: "", text: "", saw: null, knew: "", verdict: "", taken_at: "2026-05-04T11:00:00-04:00", signature: null, photo: null,
     state: "waiting", refusal: null, attempts: 0, ...told,
   };
 }

@@ -48,7 +48,8 @@ class Tablet:
         context = self._playwright.chromium.launch_persistent_context(
             self.profile,
             executable_path="/usr/bin/chromium",
-            args=CHROMIUM_FLAGS,
+            # With it, Chromium tells every page of 10 GB and takes no other word for it.
+            args=[*CHROMIUM_FLAGS, "--disable-features=StaticStorageQuota"],
             viewport={"width": TABLET[0], "height": TABLET[1]},
             has_touch=True,
             is_mobile=True,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from pathlib import Path
 
 from playwright.sync_api import Locator, Page, expect
 
@@ -108,8 +109,8 @@ class Worker:
         assert any(letter.isdigit() for letter in found[1]), f"{key} has no limit: {words}"
         return found[1]
 
-    def photographs(self, key: str, *, wait: bool = True) -> None:
-        """Take a photo with the camera."""
+    def photographs(self, key: str, *, picture: Path | None = None, wait: bool = True) -> None:
+        """Take a photo with the camera, or choose a picture."""
         item = self.item(key)
         again = item.get_by_role("button", name="Take it again")
         if again.count():
@@ -117,7 +118,7 @@ class Worker:
         words = item.get_by_role("heading").inner_text()
         with self.page.expect_file_chooser() as chooser:
             item.locator("label.btn-camera").tap()
-        chooser.value.set_files(self.camera.take(words))
+        chooser.value.set_files(picture or self.camera.take(words))
         if wait:
             self.is_saved(key)
 

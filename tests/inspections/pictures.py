@@ -45,9 +45,9 @@ def exif(orientation: int) -> Image.Exif:
     return tags
 
 
-def photo(kind: str = "JPEG", orientation: int = 1) -> bytes:
+def photo(kind: str = "JPEG", orientation: int = 1, *, larger: int = 1) -> bytes:
     """Return a photo as a camera held some way would send it."""
-    image = scene()
+    image = scene().resize((WIDE * larger, HIGH * larger), Image.Resampling.NEAREST)
     for turn in _STORED[orientation]:
         image = image.transpose(turn)
     out = io.BytesIO()

@@ -57,6 +57,16 @@ def test_sent_again_it_gets_the_same_answer_and_is_kept_once(tablet, job, confir
     assert Answer.objects.count() == TabletEntry.objects.count() == 1
 
 
+def test_who_lost_the_job_after_sending_still_hears_that_it_arrived(tablet, job, confirm):
+    sent, more = confirm(), confirm()
+    (first,) = results(tablet.send(job, sent))
+    job.visits.all().delete()
+    again, refused = results(tablet.send(job, sent, more))
+    assert again == first
+    assert (refused["outcome"], refused["code"]) == ("refused", "not_your_job")
+    assert TabletEntry.objects.count() == 1
+
+
 def test_the_work_may_begin_in_the_batch_that_answers(tablet, job, installer):
     began, answered = entry("begin"), entry("answer", item="instructions_on_site", text="yes")
     stage = tablet.get("tablet_bundle", job.pk).json()["stages"][0]["key"]

@@ -127,6 +127,14 @@ def test_a_photo_that_is_not_the_one_taken_is_refused_alone(saved, confirmed, re
     assert not Photo.objects.exists()
 
 
+def test_a_sign_off_is_not_taken_from_a_file(saved, confirmed, record, office):
+    ink = {"strokes": [], "width": 400, "height": 120, "name": "Petra Inspector"}
+    written = {**entry("sign_off", signature=ink), "job": record.job_id}
+    brought = unsent_bring_in(content=saved(confirmed(), written), by=office, now=NOW)
+    assert outcomes(brought) == ["accepted", "refused"]
+    assert "signs in and signs the job off" in brought.entries[1].sentence
+
+
 def test_bad_entries_do_not_spoil_the_good_ones(saved, confirmed, office):
     bad = [7, None, [], {}, {"job": True}, {"job": 10**30}, confirmed(job=987654), confirmed(kind="song")]
     brought = unsent_bring_in(content=saved(*bad, confirmed()), by=office, now=NOW)

@@ -1,4 +1,4 @@
-"""Puts people and jobs into a served shop: `python -m tests.browser.tablet.seed people|job ...` prints JSON.
+"""Puts people and jobs into a served shop and prints JSON: `python -m tests.browser.tablet.seed people`.
 
 Run in the shop's environment, where no page has to be filled in by hand.
 """
@@ -59,6 +59,21 @@ def job() -> dict[str, int | str]:
     return {"job": made.pk, "number": made.number}
 
 
+def worked() -> dict[str, int | str]:
+    """Make a job whose crew has signed every stage, waiting for the inspector."""
+    from jobs.models import Job, User  # noqa: PLC0415
+    from tests.inspections.closing import work_through  # noqa: PLC0415
+
+    made = job()
+    inspector = User.objects.get(email="inspector@stove.example")
+    work_through(
+        job=Job.objects.get(pk=made["job"]),
+        by=User.objects.get(email="ivo@stove.example"),
+        inspector=inspector,
+    )
+    return made
+
+
 if __name__ == "__main__":
     django.setup()
-    sys.stdout.write(json.dumps({"people": people, "job": job}[sys.argv[1]]()) + "\n")
+    sys.stdout.write(json.dumps({"people": people, "job": job, "worked": worked}[sys.argv[1]]()) + "\n")

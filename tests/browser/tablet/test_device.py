@@ -11,15 +11,19 @@ import re
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
+from PIL import Image
 from playwright.sync_api import expect
 
-from tests.browser.pictures import Camera
+from tests.browser.pictures import ORIENTATION, Camera
+from tests.browser.served_shop import wait_for
 from tests.browser.tablet.cabled_shop import CabledShop
 from tests.browser.tablet.device import Tablet
 from tests.browser.tablet.evidence import all_of_it_is_there, works_the_first_stage
 from tests.browser.tablet.worker import SENT, Worker
+from tests.inspections.pictures import BLUE, GREEN, RED, photo
 
 pytestmark = pytest.mark.browser
 
@@ -82,6 +86,28 @@ def test_a_full_tablet_says_so_and_keeps_what_was_typed(
     assert worker.unsent() > kept
     town.cable.mend()
     worker.sends()
+    all_of_it_is_there(town, worker)
+
+
+def test_photos_arrive_upright_however_the_tablet_was_held(
+    town: CabledShop, worker: Worker, tmp_path: Path, job: int
+):
+    worker.begins()
+    worker.opens("stage/before_work")
+    kept = "SELECT original FROM inspections_photo WHERE job_id = ? ORDER BY id"
+    for orientation in range(1, 9):
+        picture = tmp_path / f"held-{orientation}.jpg"
+        picture.write_bytes(photo("JPEG", orientation, larger=20))
+        worker.photographs("label_photo", picture=picture)
+        expect(worker.page.locator("[data-unsent]")).to_have_attribute("data-unsent", "0", timeout=SENT)
+        wait_for(lambda many=orientation: len(town.rows(kept, job)) == many, what="the photo")
+    for row in town.rows(kept, job):
+        with Image.open(town.folder / "media" / row["original"]) as image:
+            assert image.size == (2560, 1707)
+            assert image.getexif().get(ORIENTATION, 1) == 1
+            corners = [image.convert("RGB").getpixel(at) for at in ((40, 40), (2500, 40), (40, 1660))]
+        for seen, meant in zip(corners, (RED, GREEN, BLUE), strict=True):
+            assert all(abs(one - other) < 30 for one, other in zip(seen, meant, strict=True)), row
     all_of_it_is_there(town, worker)
 
 

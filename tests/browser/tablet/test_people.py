@@ -106,6 +106,34 @@ def test_two_tablets_on_one_job_keep_both_histories(
     expect(other.item("flue_size").locator(".defect")).to_have_count(0)
 
 
+def test_an_inspector_signs_a_job_off_without_a_signal(
+    town: CabledShop, new_tablet: Callable[[], Tablet], camera: Camera
+):
+    job = town.seed("worked")["job"]
+    inspector = Worker(new_tablet(), camera, job)
+    inspector.arrives("inspector@stove.example")
+    town.cable.cut()
+    inspector.opens("record")
+    page = inspector.page
+    expect(page.get_by_role("heading", name="Nothing is missing")).to_be_visible()
+    page.get_by_label("Remarks for the certificate").fill("Seen on the roof and in the attic.")
+    inspector.draws_a_name()
+    page.get_by_role("button", name="Sign off and close the job").click()
+    expect(page.get_by_role("heading", name="Signed off")).to_be_visible()
+    town.cable.mend()
+    inspector.sends()
+    assert town.rows("SELECT status FROM jobs_job WHERE id = ?", job) == [{"status": "closed"}]
+    assert town.rows(
+        "SELECT remarks FROM inspections_signoff s JOIN inspections_siterecord r ON r.id = s.record_id"
+        " WHERE r.job_id = ?",
+        job,
+    ) == [{"remarks": "Seen on the roof and in the attic."}]
+    kept = town.rows(
+        "SELECT kind, outcome FROM inspections_tabletentry WHERE job_id = ? AND kind = 'sign_off'", job
+    )
+    assert kept == [{"kind": "sign_off", "outcome": "accepted"}]
+
+
 def test_an_entry_for_a_stage_signed_meanwhile_is_kept_for_the_inspector(
     town: CabledShop, worker: Worker, new_tablet: Callable[[], Tablet], camera: Camera, job: int
 ):

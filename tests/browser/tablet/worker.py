@@ -136,6 +136,12 @@ class Worker:
 
     def signs_the_stage(self) -> None:
         """Sign in the box; the stage is frozen."""
+        self.draws_a_name()
+        self.page.locator("form.signing").get_by_role("button", name="Sign the stage", exact=True).click()
+        expect(self.page.get_by_role("heading", name="Signed and frozen")).to_be_visible()
+
+    def draws_a_name(self) -> None:
+        """Draw a name in the box."""
         expect(self.page.locator("sign-box canvas")).to_be_visible()
         box = self.page.locator("sign-box canvas")
         box.evaluate("box => box.scrollIntoView({ block: 'center' })")
@@ -149,8 +155,6 @@ class Worker:
             if not number:
                 pen.down()
         pen.up()
-        self.page.locator("form.signing").get_by_role("button", name="Sign the stage", exact=True).click()
-        expect(self.page.get_by_role("heading", name="Signed and frozen")).to_be_visible()
 
     def unsent(self) -> int:
         """Return how many entries the bar says are not sent yet."""

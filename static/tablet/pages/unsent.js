@@ -19,7 +19,7 @@ export function unsentPage(app) {
     heading: entries.length ? `Not sent yet: ${entries.length}` : "Everything is sent",
     back: { address: JOBS, words: "Jobs" },
     main: entries.length
-      ? html`<button type="button" class="btn btn-primary go-on" @click=${() => shift.sync.poke()}>Send now</button>`
+      ? html`<button type="button" class="btn btn-primary go-on" data-send-now @click=${() => shift.sync.poke()}>Send now</button>`
       : nothing,
     content: entries.length ? html`${standing(app, shift)}${byJob(app, shift)}${toFile(app, shift)}` : nothingLeft(),
   };

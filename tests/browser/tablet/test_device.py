@@ -144,6 +144,8 @@ def test_entries_in_the_form_of_the_first_version_are_delivered(
     first.sends()
     person = town.rows("SELECT id FROM jobs_user WHERE email = 'ivo@stove.example'")[0]["id"]
     picture = camera.take("before the update")
+    # A page without the app, which would open the shelf again as soon as it is gone.
+    first.page.goto(f"{town.url}/account/login/")
     entries = first.page.evaluate(
         _SHELF_OF_VERSION_1, {"person": person, "job": job, "picture": list(picture.read_bytes())}
     )

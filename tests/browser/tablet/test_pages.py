@@ -25,11 +25,11 @@ def eyes(town: CabledShop, chromium_driver: Playwright) -> Iterator[Eyes]:
     browser.close()
 
 
-def looks(eyes: Eyes, page: Page, name: str) -> None:
+def looks(eyes: Eyes, page: Page, name: str, *, quiet: bool = True) -> None:
     page.evaluate("() => window.scrollTo(0, 0)")
     size = page.viewport_size
     assert size is not None
-    eyes.look(page, f"app-{name}-{size['width']}", widths=(size["width"],))
+    eyes.look(page, f"app-{name}-{size['width']}", widths=(size["width"],), quiet=quiet)
     fits_a_glove(page, name)
 
 
@@ -86,8 +86,7 @@ def test_pages_fit_gloves_and_every_reader(
     opens(page, f"job/{job}/stage/before_work", "Before work")
     page.locator("[data-item='listing_matches']").get_by_role("button", name="No", exact=True).tap()
     opens(page, "not-sent", "Not sent yet: 1")
-    eyes.complaints.clear()
-    looks(eyes, page, "not-sent")
+    looks(eyes, page, "not-sent", quiet=False)
     page.get_by_role("button", name="Make a file of it").tap()
     with page.expect_download() as download:
         page.locator("a[download]").tap()

@@ -49,7 +49,7 @@ export function recordPage(app, { bundle }, view) {
  */
 function inTheWay(bundle, view) {
   const unseen = bundle.late.filter((entry) => !entry.looked_at).length;
-  const late = unseen ? [`${counted(unseen, "entry").replace("entrys", "entries")} came late and must be looked at first.`] : [];
+  const late = unseen ? [`${counted(unseen, "entry", "entries")} came late and must be looked at first.`] : [];
   return [...view.missing, ...late];
 }
 

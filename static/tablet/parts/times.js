@@ -95,8 +95,8 @@ export function isOld(iso, now) {
  * @param {number} count
  * @param {string} noun
  */
-export function counted(count, noun) {
-  return `${count} ${noun}${count === 1 ? "" : "s"}`;
+export function counted(count, noun, many = `${noun}s`) {
+  return `${count} ${count === 1 ? noun : many}`;
 }
 
 /**

@@ -21,6 +21,7 @@ from calcs.flue_fittings import (
 )
 from calcs.flue_parts import FlueSegment, SegmentedFlue
 from calcs.levels import levels_of
+from calcs.routes import VAULTED_CEILING
 from calcs.section_plan import ELBOW_PAIR, SectionPlan
 from calcs.survey import Appliance, Chimney, Survey
 
@@ -30,6 +31,8 @@ _CONNECTOR_WALL = 0.0006
 _SHORTEST = 0.001
 
 ROOM, ATTIC, OUTSIDE = "room", "attic", "outside"
+#: Between the two faces of a roof over a vaulted ceiling.
+ROOF = "roof"
 
 
 @dataclass(frozen=True)
@@ -131,7 +134,10 @@ def segments_of(
         return None
     outside = survey.outside_temperature or 0.0
     room = taken.or_else("survey.room_temperature", survey.room_temperature, HEATED_ROOM)
-    attic = taken.or_else("survey.attic_temperature", survey.attic_temperature, attic_temperature(outside))
+    between, attic = ATTIC, survey.attic_temperature
+    if survey.route == VAULTED_CEILING:
+        between, attic = ROOF, attic_temperature(outside)
+    attic = taken.or_else("survey.attic_temperature", attic, attic_temperature(outside))
     pipe = FlueSegment(
         name=ROOM,
         length=ceiling - start,
@@ -148,7 +154,7 @@ def segments_of(
         _connector(survey, appliance.collar_diameter, start - collar, room, taken),
         pipe,
         replace(
-            pipe, name=ATTIC, length=roof - ceiling, height=roof - ceiling, surrounding_temperature=attic
+            pipe, name=between, length=roof - ceiling, height=roof - ceiling, surrounding_temperature=attic
         ),
         replace(
             pipe,
@@ -226,6 +232,7 @@ def on_a_day(
     around = {
         OUTSIDE: outside_temperature,
         ATTIC: attic_temperature(outside_temperature) if attic is None else attic,
+        ROOF: attic_temperature(outside_temperature),
     }
     return tuple(
         replace(one, surrounding_temperature=around.get(one.name, one.surrounding_temperature))

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from calcs.framing import framed_opening
+from calcs.routes import VAULTED_CEILING
 from calcs.survey import Appliance, Chimney, Survey
 
 #: What a covering adds to the deck where nobody measured it, battens included [m]. Common practice, from
@@ -45,6 +47,21 @@ def _sum(*parts: float | None) -> float | None:
     if any(part is None for part in parts):
         return None
     return math.fsum(part for part in parts if part is not None)
+
+
+def _times(thickness: float | None, factor: float | None) -> float | None:
+    return None if thickness is None or factor is None else thickness * factor
+
+
+def _first_joint(survey: Survey, chimney: Chimney, slope: float | None) -> float | None:
+    """Lower end of the support, where the chimney begins [m]."""
+    ceiling, below = survey.floor_to_ceiling, chimney.support_projection
+    if survey.route == VAULTED_CEILING:
+        outer, clearance, below = chimney.outer_diameter, chimney.clearance, chimney.box_projection
+        if outer is None or clearance is None or slope is None or below is None:
+            return None
+        below += framed_opening(outer, clearance, chimney.support_size) / 2 * slope
+    return None if ceiling is None or below is None else ceiling - below
 
 
 def roof_rise(survey: Survey) -> float | None:
@@ -90,7 +107,8 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
     Notes
     -----
     Insulation is measured from the ceiling's upper face. Deck and covering are measured square to the
-    slope, so they stand t / cos(pitch) high in the plumb line. A covering that was not measured takes what
+    slope, so they stand t / cos(pitch) high in the plumb line. Under a vaulted ceiling so do its finish and
+    the rafters; its box hangs level, below the ceiling on the low side as far as its sheet asks. A covering that was not measured takes what
     is allowed for its kind; where nothing is, the roof's surface is not known.
 
     Examples
@@ -105,9 +123,11 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
     """
     rise = roof_rise(survey)
     slope = None if rise is None else rise / 12
-    framing_bottom = _sum(survey.floor_to_ceiling, survey.ceiling_thickness)
-    framing_top = _sum(framing_bottom, survey.member_depth)
-    deck_underside = _sum(framing_top, survey.attic_height)
+    vaulted = survey.route == VAULTED_CEILING
+    plumb = (None if slope is None else math.hypot(1, slope)) if vaulted else 1.0
+    framing_bottom = _sum(survey.floor_to_ceiling, _times(survey.ceiling_thickness, plumb))
+    framing_top = _sum(framing_bottom, _times(survey.member_depth, plumb))
+    deck_underside = framing_top if vaulted else _sum(framing_top, survey.attic_height)
     covering = survey.covering_thickness
     if covering is None:
         covering = COVERING_ALLOWANCE.get(survey.roof_covering)
@@ -119,11 +139,7 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
         framing_bottom=framing_bottom,
         framing_top=framing_top,
         insulation_top=_sum(framing_bottom, survey.insulation_depth),
-        first_joint=(
-            None
-            if survey.floor_to_ceiling is None or chimney.support_projection is None
-            else survey.floor_to_ceiling - chimney.support_projection
-        ),
+        first_joint=_first_joint(survey, chimney, slope),
         deck_underside=deck_underside,
         roof=_sum(deck_underside, plumb_roof),
         covering=covering,

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calcs.checks import Limit
-from calcs.loads import ceiling, connector, roof, room
+from calcs.loads import ceiling, connector, roof, room, vault
 from calcs.loads.item import LoadItem
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -43,14 +47,30 @@ def load_list_of(
     >>> [item.name for item in load_list_of(worked, Wording())][:2]
     ['ceiling support', 'wood screws, No. 8 x 1 1/2 to 2 in']
     """
-    return (
+    route = workings.survey.route
+    items = (
         *room.walls(workings, say, limits or {}),
         *room.hearth(workings, say),
-        *ceiling.support(workings, say),
-        *ceiling.framing(workings, say),
-        *ceiling.attic(workings, say),
+        *_SUPPORTS[route](workings, say),
         *roof.sections(workings, say),
         *roof.roof(workings, say),
         *connector.connector(workings, say),
         *room.alarms(workings),
     )
+    return tuple(
+        replace(one, name=route_words(route, one.name), note=route_words(route, one.note)) for one in items
+    )
+
+
+def _in_ceiling(workings: Workings, say: Wording) -> list[LoadItem]:
+    return [
+        *ceiling.support(workings, say), *ceiling.framing(workings, say), *ceiling.attic(workings, say),
+    ]  # fmt: skip
+
+
+def _in_slope(workings: Workings, say: Wording) -> list[LoadItem]:
+    return [*vault.support(workings, say), *ceiling.framing(workings, say)]
+
+
+#: What carries the chimney on each route, and the framing around it.
+_SUPPORTS = {FLAT_CEILING: _in_ceiling, VAULTED_CEILING: _in_slope}

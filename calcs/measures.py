@@ -38,6 +38,8 @@ MEASURES: Mapping[str, Measure] = MappingProxyType(
         "attic_height": Measure("the attic height at the flue centre"),
         "insulation_depth": Measure("the depth of the attic insulation"),
         "roof_rise": Measure("the rise of the roof in 12", 1 / 16, "pitch"),
+        "ceiling_rise": Measure("the rise of the ceiling in 12", 1 / 16, "pitch"),
+        "vent_space": Measure("the air space between insulation and deck"),
         "deck_thickness": Measure("the thickness of the roof deck"),
         "rafter_depth": Measure("the depth of the rafters"),
         "ridge_distance": Measure("the distance from the flue centre to the ridge or upper edge"),

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from calcs.checks import EQUAL_WITHIN
 from calcs.roof import roof_opening, roof_passage
 from calcs.roof_steps import opening_steps, termination_steps
+from calcs.routes import VAULTED_CEILING
+from calcs.routes.vault import open_slope
 from calcs.survey import Obstacle
 from calcs.termination import termination_height
 
@@ -32,6 +34,9 @@ def pass_roof(workings: Workings) -> None:
 
 def _open_roof(workings: Workings, pitch: float) -> None:
     survey = workings.survey
+    if survey.route == VAULTED_CEILING:
+        open_slope(workings)
+        return
     listed = workings.known("size the hole in the roof", "chimney.outer_diameter", "chimney.clearance")
     if pitch and survey.deck_thickness is None:
         workings.missing.add("survey.deck_thickness", "size the hole in the roof")

@@ -55,7 +55,7 @@ class Plan:
     roof_opening: RoofOpening | None
     shield: ShieldFit | None
     enclosure: tuple[Panel, ...]
-    #: shield | enclosure | unknown
+    #: shield | enclosure | unknown, or none on a route that passes no attic
     attic_protection: str
     termination: Termination | None
     #: How far from the outlet the rule book looks for anything higher; None without such a rule.
@@ -80,6 +80,8 @@ class Plan:
     #: Clear way through deck and rafters; a plan kept before it was reckoned has none.
     roof_passage: RoofPassage | None = None
 
+    #: Least height of the support box in a vaulted ceiling.
+    box_height: float | None = None
     #: Verdicts and loads that turn within the tolerance of one measure.
     doubts: tuple[Doubt, ...] = ()
 
@@ -116,7 +118,7 @@ def make_plan(
     *,
     system: str | None = None,
 ) -> Plan:
-    """Plan an installation through a flat ceiling and the roof.
+    """Plan an installation by the route of its survey.
 
     Parameters
     ----------

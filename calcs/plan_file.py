@@ -37,6 +37,7 @@ _KINDS: Mapping[str, str] = {
     "survey.air_vent_area": "area",
     "survey.hearth_layers.resistance": "thermal resistance",
 }
+_SLOPES = frozenset({"survey.roof_rise", "survey.ceiling_rise"})
 _PARTS = {"survey": Survey, "appliance": Appliance, "chimney": Chimney}
 
 
@@ -127,7 +128,7 @@ def _is_figure(hint: Any) -> bool:
 
 
 def _kind(name: str) -> str:
-    return "slope" if name == "survey.roof_rise" else _KINDS.get(name, "length")
+    return "slope" if name in _SLOPES else _KINDS.get(name, "length")
 
 
 def _record(record: type, data: Any, name: str) -> Any:

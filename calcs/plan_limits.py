@@ -7,6 +7,8 @@ from calcs.checks import EQUAL_WITHIN, Check, Limit, Source, SourceKind
 from calcs.room_air import air_limits
 from calcs.room_checks import room_measures
 from calcs.room_limits import connector_limits_of, flue_limits_of, hearth_limits_of
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes.vault import vault_limits
 from calcs.sheets import appliance_source, chimney_source
 from calcs.wall_limits import appliance_clearance, wall_limits
 from calcs.workings import Workings
@@ -56,7 +58,10 @@ def limits_of(workings: Workings) -> Limits:
     limits |= hearth_limits_of(workings)
     limits |= air_limits(workings)
     _framing_limits(workings, limits)
-    _attic_limits(workings, limits)
+    if workings.survey.route == FLAT_CEILING:
+        _attic_limits(workings, limits)
+    elif workings.survey.route == VAULTED_CEILING:
+        limits |= vault_limits(workings)
     _roof_limits(workings, limits)
     _flue_limits(workings, limits)
     limits |= connector_limits_of(workings)
@@ -134,6 +139,15 @@ def _flue_limits(workings: Workings, limits: Limits) -> None:
         )
 
 
+def _route_measures(workings: Workings) -> tuple[tuple[str, float | None, str], ...]:
+    """What only one route's survey or sheet can already meet."""
+    survey, chimney = workings.survey, workings.chimney
+    if survey.route == VAULTED_CEILING:
+        vented = "survey.vent_space" if survey.rafter_vented else ""
+        return (("box.height", chimney.box_height, ""), ("rafter.vent_space", survey.vent_space, vented))
+    return (("support.projection", chimney.support_projection, ""),)
+
+
 def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
     """Hold what the survey measured against the limits.
 
@@ -168,7 +182,7 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
         ("appliance.clearance.front", survey.front_space, "survey.front_space"),
         ("framing.bay_clear", workings.bay_clear, ""),
         ("support.plumb_offset", None if offset is None else abs(offset), ""),
-        ("support.projection", workings.chimney.support_projection, ""),
+        *_route_measures(workings),
         *room_measures(workings, limits),
     )
     checks = []

@@ -9,6 +9,8 @@ from calcs.bays import Bays
 from calcs.checks import EQUAL_WITHIN
 from calcs.corner import DIAGONAL, corner_flue
 from calcs.framing import bay_clear_width, cut_list, fit_in_bay, framed_opening, nearest_fit
+from calcs.routes import VAULTED_CEILING
+from calcs.routes.vault import stretch_blocks
 
 if TYPE_CHECKING:
     from calcs.workings import Workings
@@ -65,6 +67,8 @@ def cut_opening(workings: Workings, offset: float) -> None:
         workings.cut_list = tuple(
             cut_list(clear, opening, workings.survey.framing_stock, offset, members_cut=workings.members_cut)
         )
+        if workings.survey.route == VAULTED_CEILING:
+            stretch_blocks(workings)
 
 
 def corner_centre(workings: Workings) -> float | None:

@@ -11,6 +11,7 @@ from calcs.plan_limits import appliance_clearance, checks_of, limits_of
 from calcs.position import place_appliance, square_room
 from calcs.position_steps import explain_position
 from calcs.refusals import refuse_impossible
+from calcs.routes.words import reword
 from calcs.rulebook import RuleBook
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.wording import Wording
@@ -72,6 +73,7 @@ def reckon(
     place_appliance(workings, *_room_to_move(workings))
     find_elbow_way(workings, limits.get("connector.clearance"))
     explain_position(workings)
+    reword(workings)
     return Reckoning(workings, limits, checks, findings_of(workings, say, checks))
 
 

@@ -11,6 +11,7 @@ from calcs.clearance import protections
 from calcs.connector_clearance import connector_protections
 from calcs.framing import LUMBER
 from calcs.hearth import AIR, Layer, layer_resistance
+from calcs.routes import ROUTES
 from calcs.rulebook import RuleBook
 from calcs.sections import SHORTEST_SECTION
 from calcs.survey import Appliance, Chimney, HearthLayer, Survey
@@ -40,6 +41,7 @@ _POSITIVE = frozenset(
         "chimney.supported_height",
         "chimney.brace_threshold",
         "chimney.shield_height",
+        "chimney.box_height",
     }
 )
 #: No length of a house reaches this [m], nor any other figure the other [SI]: a slip of the keyboard.
@@ -51,6 +53,8 @@ _AT_MOST_ONE = frozenset({"appliance.flue_gas_co2", "appliance.efficiency", "sur
 _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.fuel": ("wood", "pellets", "smokeless", "coal"),
     "appliance.kind": ("radiant", "jacketed", "open fire"),
+    "survey.route": ROUTES,
+    "survey.rafter_vented": ("", "vented", "unvented"),
     "survey.member_kind": ("joist", "truss"),
     "survey.member_direction": ("front to back", "side to side"),
     "survey.protected_sides": ("", "left", "right", "both"),
@@ -74,6 +78,7 @@ _OBSTACLES = ("building", "dormer", "parapet", "neighbour", "opening")
 _NO_LENGTHS = frozenset(
     {
         "roof_rise",
+        "ceiling_rise",
         "connector_elbows",
         "altitude",
         "outside_temperature",
@@ -222,8 +227,10 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
         and survey.member_thickness >= survey.member_spacing
     ):
         raise ValueError("survey.member_thickness: it leaves no room at that spacing")
-    if survey.roof_rise is not None and survey.roof_rise > _STEEPEST_ROOF:
-        raise ValueError(f"survey.roof_rise: {_slope(survey.roof_rise)} is beyond {_slope(_STEEPEST_ROOF)}")
+    for name in ("roof_rise", "ceiling_rise"):
+        rise = getattr(survey, name)
+        if rise is not None and rise > _STEEPEST_ROOF:
+            raise ValueError(f"survey.{name}: {_slope(rise)} is beyond {_slope(_STEEPEST_ROOF)}")
     if survey.roof_shape == "flat" and (survey.roof_rise or 0.0) > _STEEPEST_FLAT:
         raise ValueError(
             f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"

@@ -36,6 +36,7 @@ _TOPICS = {
     "support": "Ceiling support",
     "sweep": "Sweeping",
     "termination": "Outlet above the roof",
+    "vault": "Vaulted ceiling",
 }
 #: Units of a rule without a figure, and of bare numbers, are not written out.
 _BARE = frozenset({"words", "count", "1"})

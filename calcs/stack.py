@@ -3,14 +3,37 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from calcs.checks import Provenance, Source, SourceKind
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes.vault import rafter_drop
 from calcs.sections import SectionPlan, choose_sections
 from calcs.steps import Step
 
 if TYPE_CHECKING:
     from calcs.workings import Workings
+
+
+_HEIGHTS = ("survey.floor_to_ceiling", "survey.ceiling_thickness", "survey.member_depth")
+#: What the heights of a stack rest on, by route.
+_NEEDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        FLAT_CEILING: (
+            *_HEIGHTS, "survey.attic_height", "survey.deck_thickness", "chimney.support_projection",
+            "chimney.sections",
+        ),
+        VAULTED_CEILING: (
+            *_HEIGHTS, "survey.deck_thickness", "chimney.box_projection", "chimney.sections",
+        ),
+    }
+)  # fmt: skip
+#: Where no joint may lie, by route.
+_ZONES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {FLAT_CEILING: ("ceiling framing", "roof"), VAULTED_CEILING: ("ceiling and roof",)}
+)
 
 
 def stack_sections(workings: Workings) -> None:
@@ -23,16 +46,7 @@ def stack_sections(workings: Workings) -> None:
     """
     levels = workings.levels
     purpose = "choose sections"
-    known = workings.known(
-        purpose,
-        "survey.floor_to_ceiling",
-        "survey.ceiling_thickness",
-        "survey.member_depth",
-        "survey.attic_height",
-        "survey.deck_thickness",
-        "chimney.support_projection",
-        "chimney.sections",
-    )
+    known = workings.known(purpose, *_NEEDS[workings.survey.route])
     if levels.covering is None:
         workings.missing.add("survey.covering_thickness", purpose)
     if levels.roof is None or levels.first_joint is None or workings.termination is None or not known:
@@ -59,9 +73,13 @@ def _forbidden_zones(workings: Workings) -> list[tuple[float, float]]:
     """Heights above the first joint taken up by the ceiling framing and by the roof around the opening.
 
     Rafters beside the opening hide a joint as the deck does; where their depth is not known the deck counts.
+    In a vaulted ceiling the two are one.
     """
     levels = workings.levels
     start = levels.first_joint or 0.0
+    if workings.survey.route == VAULTED_CEILING:
+        drop = rafter_drop(workings) or 0.0
+        return [((levels.ceiling or 0.0) - drop - start, (levels.roof or 0.0) + drop - start)]
     zones = []
     if levels.ceiling is not None and levels.framing_top is not None:
         zones.append((levels.ceiling - start, levels.framing_top - start))
@@ -93,14 +111,11 @@ def _stack_steps(workings: Workings, plan: SectionPlan) -> tuple[Step, ...]:
         _length("Weather surface of the roof at the flue centre, above the floor", levels.roof, "", "z_r"),
         _length("Outlet above that surface", outlet.height_above_centre, "", "h_o", outlet.source),
         _length("Outlet above the floor, at least", workings.outlet_required, "z_r + h_o", "z_o"),
-        _length("Ceiling above the floor", levels.ceiling, "", "z_c"),
-        _length(
-            "Support down to the first joint", workings.chimney.support_projection, "", "p", _sheet(workings)
-        ),
-        _length("First joint above the floor", levels.first_joint, "z_c - p", "z_j"),
+        *_start_steps(workings),
         _length("Height the sections have to reach", plan.required, "z_o - z_j", "H"),
     ]
-    for name, (low, high) in zip(("ceiling framing", "roof"), plan.forbidden_zones, strict=False):
+    names = _ZONES.get(workings.survey.route, ())
+    for name, (low, high) in zip(names, plan.forbidden_zones, strict=False):
         steps.append(_length(f"No joint in the {name}: from, above the first joint", low))
         steps.append(_length("to", high))
     if not plan.pieces:
@@ -111,6 +126,24 @@ def _stack_steps(workings: Workings, plan: SectionPlan) -> tuple[Step, ...]:
         _length("Over-run, the least there is", plan.over_run, "L - H"),
     ]
     return tuple(steps)
+
+
+def _start_steps(workings: Workings) -> list[Step]:
+    """From the ceiling down to where the chimney begins."""
+    levels, chimney, sheet = workings.levels, workings.chimney, _sheet(workings)
+    ceiling = _length("Ceiling above the floor", levels.ceiling, "", "z_c")
+    if workings.survey.route == VAULTED_CEILING:
+        return [
+            ceiling,
+            _length("Ceiling falls to the box's low side by", rafter_drop(workings), "o / 2 tan α", "v"),
+            _length("Box below the ceiling there", chimney.box_projection, "", "p", sheet),
+            _length("First joint above the floor", levels.first_joint, "z_c - v - p", "z_j"),
+        ]
+    return [
+        ceiling,
+        _length("Support down to the first joint", chimney.support_projection, "", "p", sheet),
+        _length("First joint above the floor", levels.first_joint, "z_c - p", "z_j"),
+    ]
 
 
 def _support_steps(workings: Workings, plan: SectionPlan) -> tuple[Step, ...]:

@@ -104,6 +104,11 @@ class Chimney(_Record):
     cap_height: float | None = None
     thermal_resistance: float | None = None
     roughness: float | None = None
+    #: Square support box for a vaulted ceiling: greatest height it is made in, how far it hangs below the
+    #: ceiling on the low side at least, and how far it stands above the deck on the high side.
+    box_height: float | None = None
+    box_projection: float | None = None
+    box_above_deck: float | None = None
     #: What a pair of elbows locked together adds upwards and sideways, by their angle in degrees.
     elbow_15_rise: float | None = None
     elbow_15_run: float | None = None
@@ -148,6 +153,8 @@ class HearthLayer(_Record):
 class Survey(_Record):
     """What was measured in the house. Lengths in m, temperatures in degrees Celsius."""
 
+    #: A route of `calcs.routes`: the way the chimney takes out of the house.
+    route: str = "flat ceiling"
     #: wall | corner: square to the wall behind it, or at 45 degrees across a corner.
     placement: str = "wall"
     # Appliance and walls. Each is the distance left between appliance and combustible wall.
@@ -180,6 +187,11 @@ class Survey(_Record):
     #: From the top of the ceiling framing to the underside of the roof deck, at the flue centre.
     attic_height: float | None = None
     insulation_depth: float | None = None
+    # Vaulted ceiling: its own slope as rise in 12, and the air between insulation and deck.
+    ceiling_rise: float | None = None
+    #: vented | unvented, or "" for not known: whether air passes over the insulation between the rafters.
+    rafter_vented: str = ""
+    vent_space: float | None = None
     # Roof.
     #: gable | shed | hip | flat
     roof_shape: str = "gable"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from calcs.attic import protect_attic
@@ -15,6 +17,8 @@ from calcs.missing import Missing
 from calcs.outlet import pass_roof
 from calcs.position import frame_opening
 from calcs.roof import RoofOpening, RoofPassage
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes.vault import frame_slope
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
 from calcs.shield import Panel, ShieldFit
@@ -74,6 +78,8 @@ class Workings:
     flue_refusal: str = ""
     height_total: float | None = None
     cut_list: tuple[Cut, ...] = ()
+    #: Least height of the support box in a vaulted ceiling.
+    box_height: float | None = None
     #: Topic of a finding -> how it was reckoned.
     working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
 
@@ -87,6 +93,15 @@ class Workings:
                 self.missing.add(name, purpose)
             values.append(value)
         return None if any(value is None or value == () for value in values) else values
+
+
+#: What is reckoned on each route, in its order.
+_STEPS: Mapping[str, tuple[Callable[[Workings], None], ...]] = MappingProxyType(
+    {
+        FLAT_CEILING: (frame_opening, protect_attic, pass_roof, stack_sections, find_draft),
+        VAULTED_CEILING: (frame_opening, frame_slope, pass_roof, stack_sections, find_draft),
+    }
+)
 
 
 def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: RuleBook) -> Workings:
@@ -124,9 +139,6 @@ def work_out(survey: Survey, appliance: Appliance, chimney: Chimney, rulebook: R
         rulebook=rulebook,
         levels=levels_of(survey, appliance, chimney),
     )
-    frame_opening(workings)
-    protect_attic(workings)
-    pass_roof(workings)
-    stack_sections(workings)
-    find_draft(workings)
+    for step in _STEPS[survey.route]:
+        step(workings)
     return workings

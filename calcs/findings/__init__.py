@@ -15,6 +15,8 @@ Finding or None
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calcs.checks import Check
 from calcs.findings import (
     air,
@@ -31,10 +33,13 @@ from calcs.findings import (
     roof,
     service,
     stack,
+    vault,
     wall_shield,
     walls,
 )
 from calcs.findings.finding import Finding
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -78,10 +83,7 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         elbows.offset(workings, say),
         members.framing(workings, say),
         members.truss(workings, say),
-        attic.shield(workings, say),
-        attic.enclosure(workings, say),
-        attic.insulation(workings, say),
-        roof.roof_opening(workings, say),
+        *_BETWEEN[workings.survey.route](workings, say),
         roof.termination(workings, say),
         stack.sections(workings, say),
         stack.supported(workings, say),
@@ -98,4 +100,26 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         hearth.fuel(workings, say, checks),
         service.service(workings, say),
     )
-    return tuple(finding for finding in found if finding is not None)
+    route = workings.survey.route
+    return tuple(replace(one, sentence=route_words(route, one.sentence)) for one in found if one is not None)
+
+
+def _through_attic(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (
+        attic.shield(workings, say),
+        attic.enclosure(workings, say),
+        attic.insulation(workings, say),
+        roof.roof_opening(workings, say),
+    )
+
+
+def _through_vault(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (
+        vault.support_box(workings, say),
+        vault.rafter_space(workings, say),
+        vault.roof_opening(workings, say),
+    )
+
+
+#: What each route finds between the room and the height of the outlet.
+_BETWEEN = {FLAT_CEILING: _through_attic, VAULTED_CEILING: _through_vault}

@@ -19,10 +19,10 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
         return None
     over = over_the_top(workings)
     if over is not None:
-        return Finding("roof opening", Outcome.FAIL, _over(workings, say, over), -over)
+        return Finding("roof opening", Outcome.FAIL, over_top_words(workings, say, over), -over)
     hip = over_the_hip(workings)
     if hip is not None:
-        return Finding("roof opening", Outcome.FAIL, _over_hip(say, hip), -hip)
+        return Finding("roof opening", Outcome.FAIL, over_hip_words(say, hip), -hip)
     across = f"Cut the roof {say.least(hole.across)}"
     if rise == 0:
         return Finding("roof opening", Outcome.PASS, f"{across} square. {_RAFTERS}")
@@ -55,7 +55,7 @@ def _rafters(workings: Workings, say: Wording) -> str:
     return f"{_RAFTERS} One within {say.least(hole.across / 2)} of the plumb point is headed off: {told}."
 
 
-def _over_hip(say: Wording, over: float) -> str:
+def over_hip_words(say: Wording, over: float) -> str:
     """Say what an opening that reaches over a hip asks for."""
     return (
         "The opening reaches over the hip, where no flashing for one slope sits. Move the flue at least "
@@ -63,7 +63,7 @@ def _over_hip(say: Wording, over: float) -> str:
     )
 
 
-def _over(workings: Workings, say: Wording, over: float) -> str:
+def over_top_words(workings: Workings, say: Wording, over: float) -> str:
     """Say what an opening that reaches over the roof's top asks for."""
     if workings.survey.roof_shape in ("gable", "hip"):
         return (

@@ -9,6 +9,7 @@ from calcs.drawing import inks
 from calcs.drawing.ceiling_scene import CeilingScene
 from calcs.drawing.marks import Label
 from calcs.goods import stock_name
+from calcs.routes.words import route_words
 from calcs.ways import ways_of
 
 
@@ -63,14 +64,14 @@ def _members(scene: CeilingScene) -> list[Label]:
     spacing = plan.survey.member_spacing
     words = "spacing not known" if spacing is None else f"{say.length(spacing)} on centre"
     rule = "; never cut" if plan.survey.member_kind == "truss" else ""
-    name = plan.survey.member_kind.capitalize()
+    name = route_words(plan.survey.route, plan.survey.member_kind.capitalize())
     found = [Label(scene.at(far + scene.thickness / 2, -half - 0.1), name, words + rule)]
     if plan.members_cut:
         middle = scene.near_face + scene.clear / 2
         found.append(
             Label(
                 scene.at(middle, half + scene.stock + 0.06),
-                "Joist cut",
+                route_words(plan.survey.route, "Joist cut"),
                 "hung on the headers, its neighbours doubled",
             )
         )
@@ -114,7 +115,7 @@ def _plumb_words(scene: CeilingScene) -> str:
     place = f"{say.length(scene.measured)} from the {wall}"
     if plan.plumb_offset is None:
         return f"{place}, before the first member"
-    middle = "the cut joist" if plan.members_cut else "the bay's centre"
+    middle = route_words(plan.survey.route, "the cut joist") if plan.members_cut else "the bay's centre"
     off = say.length(abs(plan.plumb_offset))
     return f"{place}, on {middle}" if off == say.length(0.0) else f"{place}, {off} off {middle}"
 

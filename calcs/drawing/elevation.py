@@ -12,6 +12,7 @@ from calcs.drawing.marks import chain, column_height, labels, upright
 from calcs.drawing.part_labels import NOT_KNOWN, labels_of
 from calcs.drawing.scene import LEFT, RIGHT, TOP, WIDTH, Scene, scene_of
 from calcs.drawing.svg import Canvas, shortened
+from calcs.drawing.vault import draw_vault
 from calcs.plan import Plan
 from calcs.wording import Wording
 
@@ -61,7 +62,10 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     canvas = Canvas(prefix)
     _heading(canvas, scene)
     _extension_lines(canvas, scene)
-    draw_house(canvas, scene)
+    if scene.vaulted:
+        draw_vault(canvas, scene)
+    else:
+        draw_house(canvas, scene)
     draw_flue(canvas, scene)
     labels(
         canvas,
@@ -77,7 +81,12 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     _building_chain(canvas, scene)
     _overall(canvas, scene)
     _foot(canvas, scene)
-    return canvas.document(WIDTH, scene.height, "Section through room, ceiling, attic and roof", _told(scene))
+    return canvas.document(WIDTH, scene.height, _title(scene), _told(scene))
+
+
+def _title(scene: Scene) -> str:
+    passed = "vaulted ceiling" if scene.vaulted else "ceiling, attic"
+    return f"Section through room, {passed} and roof"
 
 
 def _with_room_for_labels(scene: Scene) -> Scene:
@@ -88,8 +97,7 @@ def _with_room_for_labels(scene: Scene) -> Scene:
 
 
 def _heading(canvas: Canvas, scene: Scene) -> None:
-    canvas.text((16, 26), "Section through room, ceiling, attic and roof", inks.TITLE, font_weight="700",
-                fill=inks.INK)  # fmt: skip
+    canvas.text((16, 26), _title(scene), inks.TITLE, font_weight="700", fill=inks.INK)
     names = [name for name in (scene.plan.appliance.name, scene.plan.chimney.name) if name]
     told = shortened("  |  ".join(names), _HEADING_LETTERS) or "Appliance and chimney not entered yet"
     canvas.text((16, 44), told, inks.DETAIL, fill=inks.SOFT)
@@ -104,6 +112,14 @@ def _stops(scene: Scene) -> list[tuple[float, str]]:
         return say.dimension(value) if known else NOT_KNOWN
 
     framing_known = survey.ceiling_thickness is not None and survey.member_depth is not None
+    if scene.vaulted:
+        return [
+            (0.0, ""),
+            (scene.ceiling, figure(survey.floor_to_ceiling is not None, scene.ceiling)),
+            (scene.deck_underside, figure(framing_known, scene.deck_underside - scene.ceiling)),
+            (scene.high_side, ""),
+            (scene.outlet, planned_words(scene) or NOT_KNOWN),
+        ]
     return [
         (0.0, ""),
         (scene.ceiling, figure(survey.floor_to_ceiling is not None, scene.ceiling)),
@@ -239,9 +255,10 @@ def _scale_bar(canvas: Canvas, scene: Scene, y: float) -> None:
 
 def _told(scene: Scene) -> str:
     """Describe the drawing for those who do not see it."""
+    attic = {} if scene.vaulted else {"Attic height at the flue": scene.plan.survey.attic_height}
     figures = {
         "Floor to ceiling": scene.plan.survey.floor_to_ceiling,
-        "Attic height at the flue": scene.plan.survey.attic_height,
+        **attic,
         "Floor to outlet": scene.plan.outlet,
     }
     parts = [

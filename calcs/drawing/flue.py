@@ -5,6 +5,7 @@ from __future__ import annotations
 from calcs.drawing import inks
 from calcs.drawing.scene import Scene
 from calcs.drawing.svg import Canvas
+from calcs.drawing.vault import draw_box
 
 BODY_HALF = 0.31
 LEGS = 0.14
@@ -15,8 +16,11 @@ LONGEST_RUN = 0.7
 
 def draw_flue(canvas: Canvas, scene: Scene) -> None:
     """Draw appliance, connector, support, guard, chimney, flashing, brace and cap."""
-    _guard(canvas, scene)
-    _support(canvas, scene)
+    if scene.vaulted:
+        draw_box(canvas, scene)
+    else:
+        _guard(canvas, scene)
+        _support(canvas, scene)
     _connector(canvas, scene)
     _appliance(canvas, scene)
     _chimney(canvas, scene)

@@ -20,7 +20,7 @@ NEAREST_WALL = 0.75
 def draw_house(canvas: Canvas, scene: Scene) -> None:
     """Draw everything the chimney passes, from the floor up."""
     _attic_air(canvas, scene)
-    _floor(canvas, scene)
+    draw_floor(canvas, scene)
     _ceiling(canvas, scene)
     _insulation(canvas, scene)
     _roof(canvas, scene)
@@ -36,17 +36,17 @@ def _edges(scene: Scene) -> tuple[float, float]:
 def _attic_air(canvas: Canvas, scene: Scene) -> None:
     left, right = _edges(scene)
     outline = [scene.at(left, scene.framing_bottom), scene.at(right, scene.framing_bottom)]
-    outline += [scene.at(x, scene.roof_at(x)) for x in _roof_stops(scene, right, left)]
+    outline += [scene.at(x, scene.roof_at(x)) for x in roof_stops(scene, right, left)]
     canvas.polygon(outline, fill=inks.ATTIC)
 
 
-def _roof_stops(scene: Scene, start: float, end: float) -> list[float]:
+def roof_stops(scene: Scene, start: float, end: float) -> list[float]:
     """Distances at which the roof's outline bends, from one end to the other [m]."""
     low, high = min(start, end), max(start, end)
     return sorted({start, end, *(x for x in scene.bends if low < x < high)}, reverse=start > end)
 
 
-def _floor(canvas: Canvas, scene: Scene) -> None:
+def draw_floor(canvas: Canvas, scene: Scene) -> None:
     y = scene.ground
     canvas.rect(LEFT, y, RIGHT - LEFT, 9, fill=inks.WOOD)
     canvas.line((LEFT, y), (RIGHT, y), stroke=inks.INK, stroke_width="1.8")
@@ -181,7 +181,7 @@ def _roof(canvas: Canvas, scene: Scene) -> None:
 
 
 def _deck(canvas: Canvas, scene: Scene, start: float, end: float) -> None:
-    stops = _roof_stops(scene, start, end)
+    stops = roof_stops(scene, start, end)
     rafter = scene.plan.survey.rafter_depth or 0.0
     steep = math.hypot(1, scene.slope)
     drops = [max(4.0 / scene.scale, scene.roof - scene.deck_underside)]

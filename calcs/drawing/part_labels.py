@@ -7,6 +7,7 @@ from calcs.drawing.flue import appliance_at, brace_heights, flashing_top
 from calcs.drawing.house import MEMBER_THICKNESS
 from calcs.drawing.marks import Label
 from calcs.drawing.scene import RIGHT, Scene
+from calcs.drawing.vault import vault_labels
 
 NOT_KNOWN = "not known"
 
@@ -61,6 +62,8 @@ def _attic_labels(scene: Scene) -> list[Label]:
     crown = flashing_top(scene)
     anchor = scene.at(scene.outer / 2 - 0.02, crown + (scene.outlet - crown) * 0.28)
     found.append(Label(anchor, "Chimney", detail))
+    if scene.vaulted:
+        return [*found, *vault_labels(scene)]
     if plan.enclosure and plan.shield is not None:
         found.append(
             Label(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from calcs.drawing.svg import Point
 from calcs.levels import levels_of
 from calcs.plan import Plan
+from calcs.routes import VAULTED_CEILING
 from calcs.wording import Wording
 
 WIDTH = 820.0
@@ -79,6 +80,15 @@ class Scene:
         return (px - self.centre) / self.scale
 
     @property
+    def vaulted(self) -> bool:
+        """Whether the ceiling follows the roof."""
+        return self.plan.survey.route == VAULTED_CEILING
+
+    def ceiling_at(self, x: float) -> float:
+        """Height of the finished ceiling [m]; under a vault it follows the roof."""
+        return self.roof_at(x) - (self.roof - self.ceiling) if self.vaulted else self.ceiling
+
+    @property
     def two_sided(self) -> bool:
         """Whether the roof falls again past its ridge."""
         return self.plan.survey.roof_shape in ("gable", "hip")
@@ -116,7 +126,7 @@ class Scene:
     @property
     def eave(self) -> float:
         """Where the roof's underside comes down to the ceiling on the downhill side [m]."""
-        if self.slope <= 0:
+        if self.slope <= 0 or self.vaulted:
             return math.inf
         return (self.deck_underside - self.framing_bottom) / self.slope
 
@@ -157,9 +167,11 @@ def scene_of(plan: Plan, say: Wording) -> Scene:
 
     slope = likely("rise", levels.rise) / 12
     ceiling = likely("ceiling", survey.floor_to_ceiling)
-    framing_bottom = ceiling + likely("ceiling_thickness", survey.ceiling_thickness)
-    framing_top = framing_bottom + likely("member_depth", survey.member_depth)
-    deck_underside = framing_top + likely("attic_height", survey.attic_height)
+    vaulted = survey.route == VAULTED_CEILING
+    plumb = math.hypot(1, slope) if vaulted else 1.0
+    framing_bottom = ceiling + likely("ceiling_thickness", survey.ceiling_thickness) * plumb
+    framing_top = framing_bottom + likely("member_depth", survey.member_depth) * plumb
+    deck_underside = framing_top if vaulted else framing_top + likely("attic_height", survey.attic_height)
     deck = likely("deck_thickness", survey.deck_thickness) + (levels.covering or 0.0)
     roof = deck_underside + deck * math.hypot(1, slope)
     outer = likely("outer", chimney.outer_diameter)
@@ -169,7 +181,8 @@ def scene_of(plan: Plan, say: Wording) -> Scene:
     required = roof + likely("above_roof", above)
     outlet = max(plan.outlet or required, roof + 0.1)
     collar = likely("collar", appliance.collar_height)
-    first_joint = ceiling - likely("projection", chimney.support_projection)
+    hangs = likely("projection", chimney.box_projection if vaulted else chimney.support_projection)
+    first_joint = ceiling - hangs - (opening / 2 * slope if vaulted else 0.0)
     top = max([outlet + 0.32, required + 0.12, *_tops(plan, roof, slope)])
     uphill = _uphill(plan, slope)
     scale = min(LARGEST_SCALE, (RIGHT - LEFT) / (uphill + DOWNHILL), TALLEST / top)

@@ -21,7 +21,8 @@ from calcs.flue_fittings import (
 )
 from calcs.flue_parts import FlueSegment, SegmentedFlue
 from calcs.levels import levels_of
-from calcs.routes import VAULTED_CEILING
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.wall import level_piece
 from calcs.section_plan import ELBOW_PAIR, SectionPlan
 from calcs.survey import Appliance, Chimney, Survey
 
@@ -33,6 +34,8 @@ _SHORTEST = 0.001
 ROOM, ATTIC, OUTSIDE = "room", "attic", "outside"
 #: Between the two faces of a roof over a vaulted ceiling.
 ROOF = "roof"
+#: The level piece from the room to the tee outdoors.
+WALL = "wall"
 
 
 @dataclass(frozen=True)
@@ -111,7 +114,8 @@ def segments_of(
 
     Notes
     -----
-    A connector is reckoned without insulation, also a listed double-wall one, whose figure no sheet is
+    A chimney through the wall is cooled by the weather from the wall's inner face on. A connector is
+    reckoned without insulation, also a listed double-wall one, whose figure no sheet is
     asked for here: that errs to the cold side. Its length is measured along it, or taken as rise and run.
     The cap stands on the outlet.
 
@@ -130,6 +134,8 @@ def segments_of(
     collar, start, ceiling, roof = levels.collar, levels.first_joint, levels.ceiling, levels.roof
     if inner is None or outer is None or resistance is None or appliance.collar_diameter is None:
         return None
+    if survey.route == THROUGH_WALL:
+        return _outdoors(survey, appliance, chimney, outlet, stack, taken)
     if collar is None or start is None or ceiling is None or roof is None:
         return None
     outside = survey.outside_temperature or 0.0
@@ -168,6 +174,43 @@ def segments_of(
     )
     offset = _with_offset(found, stack) if stack is not None else found
     return tuple(one for one in offset if one.length >= _SHORTEST)
+
+
+def _outdoors(
+    survey: Survey,
+    appliance: Appliance,
+    chimney: Chimney,
+    outlet: float,
+    stack: SectionPlan | None,
+    taken: Taken,
+) -> tuple[FlueSegment, ...] | None:
+    """Connector, the level piece through the wall with its tee, and the chimney outdoors all the way up."""
+    collar, entry, through = appliance.collar_height, survey.thimble_height, level_piece(survey, chimney)
+    inner, outer, resistance = chimney.inner_diameter, chimney.outer_diameter, chimney.thermal_resistance
+    if collar is None or entry is None or through is None or entry <= collar:
+        return None
+    if inner is None or outer is None or resistance is None or appliance.collar_diameter is None:
+        return None
+    pipe = FlueSegment(
+        name=WALL,
+        length=through,
+        height=0.0,
+        inner_diameter=inner,
+        outer_diameter=outer,
+        thermal_resistance=resistance,
+        roughness=taken.or_else("chimney.roughness", chimney.roughness, STEEL_ROUGHNESS),
+        zeta=FITTINGS["tee"].zeta,
+        surrounding_temperature=survey.outside_temperature or 0.0,
+        external_coefficient=OUTDOORS,
+    )
+    room = taken.or_else("survey.room_temperature", survey.room_temperature, HEATED_ROOM)
+    up = outlet - entry
+    found = (
+        _connector(survey, appliance.collar_diameter, entry - collar, room, taken),
+        pipe,
+        replace(pipe, name=OUTSIDE, length=up, height=up, zeta=FITTINGS["cap"].zeta),
+    )
+    return _with_offset(found, stack) if stack is not None else found
 
 
 def _with_offset(segments: tuple[FlueSegment, ...], stack: SectionPlan) -> tuple[FlueSegment, ...]:
@@ -231,6 +274,7 @@ def on_a_day(
     """
     around = {
         OUTSIDE: outside_temperature,
+        WALL: outside_temperature,
         ATTIC: attic_temperature(outside_temperature) if attic is None else attic,
         ROOF: attic_temperature(outside_temperature),
     }

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from calcs.framing import framed_opening
-from calcs.routes import VAULTED_CEILING
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.wall import first_joint, roof_at_flue
 from calcs.survey import Appliance, Chimney, Survey
 
 #: What a covering adds to the deck where nobody measured it, battens included [m]. Common practice, from
@@ -56,6 +57,8 @@ def _times(thickness: float | None, factor: float | None) -> float | None:
 def _first_joint(survey: Survey, chimney: Chimney, slope: float | None) -> float | None:
     """Lower end of the support, where the chimney begins [m]."""
     ceiling, below = survey.floor_to_ceiling, chimney.support_projection
+    if survey.route == THROUGH_WALL:
+        return first_joint(survey, chimney)
     if survey.route == VAULTED_CEILING:
         outer, clearance, below = chimney.outer_diameter, chimney.clearance, chimney.box_projection
         if outer is None or clearance is None or slope is None or below is None:
@@ -141,7 +144,11 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
         insulation_top=_sum(framing_bottom, survey.insulation_depth),
         first_joint=_first_joint(survey, chimney, slope),
         deck_underside=deck_underside,
-        roof=_sum(deck_underside, plumb_roof),
+        roof=(
+            roof_at_flue(survey, chimney, slope)
+            if survey.route == THROUGH_WALL
+            else _sum(deck_underside, plumb_roof)
+        ),
         covering=covering,
         rise=rise,
         slope=slope,

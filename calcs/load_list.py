@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from calcs.checks import Limit
-from calcs.loads import ceiling, connector, roof, room, vault
+from calcs.loads import ceiling, connector, roof, room, vault, wall
 from calcs.loads.item import LoadItem
-from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -53,7 +53,7 @@ def load_list_of(
         *room.hearth(workings, say),
         *_SUPPORTS[route](workings, say),
         *roof.sections(workings, say),
-        *roof.roof(workings, say),
+        *_TOPS[route](workings, say),
         *connector.connector(workings, say),
         *room.alarms(workings),
     )
@@ -72,5 +72,10 @@ def _in_slope(workings: Workings, say: Wording) -> list[LoadItem]:
     return [*vault.support(workings, say), *ceiling.framing(workings, say)]
 
 
-#: What carries the chimney on each route, and the framing around it.
-_SUPPORTS = {FLAT_CEILING: _in_ceiling, VAULTED_CEILING: _in_slope}
+def _on_wall(workings: Workings, say: Wording) -> list[LoadItem]:
+    return [*wall.support(workings, say), *ceiling.framing(workings, say)]
+
+
+#: What carries the chimney on each route, and the framing around it; what keeps the rain out.
+_SUPPORTS = {FLAT_CEILING: _in_ceiling, VAULTED_CEILING: _in_slope, THROUGH_WALL: _on_wall}
+_TOPS = {FLAT_CEILING: roof.roof, VAULTED_CEILING: roof.roof, THROUGH_WALL: wall.top}

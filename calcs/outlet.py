@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from calcs.checks import EQUAL_WITHIN
 from calcs.roof import roof_opening, roof_passage
 from calcs.roof_steps import opening_steps, termination_steps
-from calcs.routes import VAULTED_CEILING
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import open_slope
+from calcs.routes.wall import THROUGH
 from calcs.survey import Obstacle
 from calcs.termination import termination_height
 
@@ -36,6 +37,8 @@ def _open_roof(workings: Workings, pitch: float) -> None:
     survey = workings.survey
     if survey.route == VAULTED_CEILING:
         open_slope(workings)
+        return
+    if survey.route == THROUGH_WALL and survey.eaves_way != THROUGH:
         return
     listed = workings.known("size the hole in the roof", "chimney.outer_diameter", "chimney.clearance")
     if pitch and survey.deck_thickness is None:

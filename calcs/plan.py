@@ -19,7 +19,7 @@ from calcs.sections import SectionPlan
 from calcs.sensitivity import Doubt, doubts_of
 from calcs.shield import Panel, ShieldFit
 from calcs.steps import Step
-from calcs.survey import Appliance, Chimney, Survey
+from calcs.survey import Appliance, Chimney, ChimneySection, Survey
 from calcs.termination import Termination
 from calcs.wording import Wording, system_of
 from calcs.workings import Workings
@@ -82,6 +82,9 @@ class Plan:
 
     #: Least height of the support box in a vaulted ceiling.
     box_height: float | None = None
+    #: Through the wall: the level section in it, and heights of the brackets above the floor.
+    wall_piece: ChimneySection | None = None
+    brackets: tuple[float, ...] = ()
     #: Verdicts and loads that turn within the tolerance of one measure.
     doubts: tuple[Doubt, ...] = ()
 

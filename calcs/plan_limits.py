@@ -6,9 +6,10 @@ from calcs.alarms import alarm_limits
 from calcs.checks import EQUAL_WITHIN, Check, Limit, Source, SourceKind
 from calcs.room_air import air_limits
 from calcs.room_checks import room_measures
-from calcs.room_limits import connector_limits_of, flue_limits_of, hearth_limits_of
-from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.room_limits import connector_limits_of, connector_outside, flue_limits_of, hearth_limits_of
+from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import vault_limits
+from calcs.routes.wall_plan import thimble_limit, wall_limits_of
 from calcs.sheets import appliance_source, chimney_source
 from calcs.wall_limits import appliance_clearance, wall_limits
 from calcs.workings import Workings
@@ -62,9 +63,12 @@ def limits_of(workings: Workings) -> Limits:
         _attic_limits(workings, limits)
     elif workings.survey.route == VAULTED_CEILING:
         limits |= vault_limits(workings)
+    elif workings.survey.route == THROUGH_WALL:
+        limits |= wall_limits_of(workings)
     _roof_limits(workings, limits)
     _flue_limits(workings, limits)
     limits |= connector_limits_of(workings)
+    _connected_limits(workings, limits)
     for name, (key, side) in _RULE_LIMITS.items():
         if limit := workings.rulebook.limit(key, side):
             limits[name] = limit
@@ -73,6 +77,14 @@ def limits_of(workings: Workings) -> Limits:
         least = _least(workings.appliance.least_draft, "Pa", appliance_source(workings.appliance))
         limits["draft.measured"] = limits["service.draft"] = least
     return limits
+
+
+def _connected_limits(workings: Workings, limits: Limits) -> None:
+    """Limits of what the connector leads into, which its own limits are part of."""
+    if workings.survey.route == THROUGH_WALL:
+        height = limits_of_thimble(workings)
+        if height is not None:
+            limits["thimble.height"] = height
 
 
 def _least(value: float, unit: str, source: Source) -> Limit:
@@ -92,7 +104,8 @@ def _framing_limits(workings: Workings, limits: Limits) -> None:
         limits["framing.bay_clear"] = _least(opening, "m", source)
         limits["framing.opening"] = _least(opening, "m", source)
     # The listed projection is the length of the part; how little of it may show is the trade's figure.
-    if projection := workings.rulebook.limit("support.projection"):
+    projection = workings.rulebook.limit("support.projection")
+    if projection and workings.survey.route != THROUGH_WALL:
         limits["support.projection"] = projection
     if workings.chimney.clearance is not None:
         limits["chimney.clearance"] = _least(workings.chimney.clearance, "m", source)
@@ -117,7 +130,7 @@ def _roof_limits(workings: Workings, limits: Limits) -> None:
         limits["roof.opening.across"] = _least(hole.across, "m", source)
         if workings.survey.deck_thickness is not None or not workings.levels.rise:
             limits["roof.opening.along"] = _least(hole.along_square_cut, "m", source)
-    if termination is not None:
+    if termination is not None and workings.survey.route != THROUGH_WALL:
         limits["termination.above_penetration"] = _least(
             termination.height_above_penetration, "m", termination.source
         )
@@ -133,10 +146,11 @@ def _flue_limits(workings: Workings, limits: Limits) -> None:
     limits |= flue_limits_of(workings)
     if limit := workings.rulebook.limit("chimney.least_height"):
         limits["flue.height"] = limit
-    if workings.chimney.supported_height is not None:
-        limits["support.height"] = _most(
-            workings.chimney.supported_height, "m", chimney_source(workings.chimney)
-        )
+    chimney = workings.chimney
+    outdoors = workings.survey.route == THROUGH_WALL
+    carries = chimney.wall_supported_height if outdoors else chimney.supported_height
+    if carries is not None:
+        limits["support.height"] = _most(carries, "m", chimney_source(chimney))
 
 
 def _route_measures(workings: Workings) -> tuple[tuple[str, float | None, str], ...]:
@@ -145,6 +159,8 @@ def _route_measures(workings: Workings) -> tuple[tuple[str, float | None, str], 
     if survey.route == VAULTED_CEILING:
         vented = "survey.vent_space" if survey.rafter_vented else ""
         return (("box.height", chimney.box_height, ""), ("rafter.vent_space", survey.vent_space, vented))
+    if survey.route == THROUGH_WALL:
+        return (("thimble.height", survey.thimble_height, "survey.thimble_height"),)
     return (("support.projection", chimney.support_projection, ""),)
 
 
@@ -194,3 +210,23 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
         checks.append(Check(name, None if value is None else float(value), limits[name]))
     checks.append(Check("flue.size", workings.chimney.inner_diameter, limits.get("flue.size")))
     return tuple(checks)
+
+
+def limits_of_thimble(workings: Workings) -> Limit | None:
+    """Between which heights the thimble's centre lies, where there is room for it.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    Limit or None
+        Least and greatest height above the floor [m]; None where not known, or where there is no room
+    """
+    clearance = connector_limits_of(workings).get("connector.clearance")
+    limit = thimble_limit(workings, clearance, connector_outside(workings))
+    if limit is None or limit.minimum is None:
+        return None
+    return limit if limit.maximum is None or limit.minimum <= limit.maximum else None

@@ -9,7 +9,7 @@ from calcs.bays import Bays
 from calcs.checks import EQUAL_WITHIN
 from calcs.corner import DIAGONAL, corner_flue
 from calcs.framing import bay_clear_width, cut_list, fit_in_bay, framed_opening, nearest_fit
-from calcs.routes import VAULTED_CEILING
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import stretch_blocks
 
 if TYPE_CHECKING:
@@ -27,7 +27,10 @@ def frame_opening(workings: Workings) -> None:
     """
     listed = workings.known("size the framed opening", "chimney.outer_diameter", "chimney.clearance")
     if listed:
-        workings.opening = framed_opening(listed[0], listed[1], workings.chimney.support_size)
+        chimney = workings.chimney
+        in_wall = workings.survey.route == THROUGH_WALL
+        size = chimney.thimble_size if in_wall else chimney.support_size
+        workings.opening = framed_opening(listed[0], listed[1], size)
     members = workings.known(
         "see whether the box fits between the members",
         "survey.member_spacing",
@@ -47,7 +50,8 @@ def _head_off(workings: Workings, spacing: float, thickness: float) -> None:
     if opening is None or clear is None or opening <= clear + EQUAL_WITHIN:
         return
     one_cut = Bays(0.0, spacing, thickness, opening, 1)
-    ruled = workings.rulebook.find("framing.single_header_span") is not None
+    rule = "wall.header" if workings.survey.route == THROUGH_WALL else "framing.single_header_span"
+    ruled = workings.rulebook.find(rule) is not None
     if workings.survey.member_kind == "joist" and ruled and one_cut.fit:
         workings.members_cut, workings.bay_clear = 1, one_cut.clear
 
@@ -91,7 +95,7 @@ def corner_centre(workings: Workings) -> float | None:
     those that run side to side from the wall on the right.
     """
     survey, appliance = workings.survey, workings.appliance
-    if survey.placement != "corner":
+    if survey.placement != "corner" or survey.route == THROUGH_WALL:
         return None
     stands, width, back = survey.corner_wall, appliance.width, appliance.back_to_flue_centre
     side = appliance.side_to_flue_centre

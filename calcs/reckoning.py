@@ -11,11 +11,16 @@ from calcs.plan_limits import appliance_clearance, checks_of, limits_of
 from calcs.position import place_appliance, square_room
 from calcs.position_steps import explain_position
 from calcs.refusals import refuse_impossible
+from calcs.routes import FLAT_CEILING, VAULTED_CEILING
 from calcs.routes.words import reword
 from calcs.rulebook import RuleBook
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.wording import Wording
 from calcs.workings import Workings, work_out
+
+
+#: Routes on which the chimney stands over the appliance, so that one moves with the other.
+_THROUGH_THE_CEILING = frozenset({FLAT_CEILING, VAULTED_CEILING})
 
 
 @dataclass(frozen=True)
@@ -70,8 +75,9 @@ def reckon(
     workings.must_move = any(
         check.outcome is Outcome.FAIL for check in checks if check.name.startswith("appliance.clearance.")
     )
-    place_appliance(workings, *_room_to_move(workings))
-    find_elbow_way(workings, limits.get("connector.clearance"))
+    if survey.route in _THROUGH_THE_CEILING:
+        place_appliance(workings, *_room_to_move(workings))
+        find_elbow_way(workings, limits.get("connector.clearance"))
     explain_position(workings)
     reword(workings)
     return Reckoning(workings, limits, checks, findings_of(workings, say, checks))

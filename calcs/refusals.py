@@ -42,6 +42,9 @@ _POSITIVE = frozenset(
         "chimney.brace_threshold",
         "chimney.shield_height",
         "chimney.box_height",
+        "chimney.thimble_size",
+        "chimney.bracket_spacing",
+        "chimney.wall_supported_height",
     }
 )
 #: No length of a house reaches this [m], nor any other figure the other [SI]: a slip of the keyboard.
@@ -55,6 +58,9 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "appliance.kind": ("radiant", "jacketed", "open fire"),
     "survey.route": ROUTES,
     "survey.rafter_vented": ("", "vented", "unvented"),
+    "survey.wall_bears": ("", "yes", "no"),
+    "survey.wall_side": ("", "eaves", "gable"),
+    "survey.eaves_way": ("", "straight", "offset", "through"),
     "survey.member_kind": ("joist", "truss"),
     "survey.member_direction": ("front to back", "side to side"),
     "survey.protected_sides": ("", "left", "right", "both"),
@@ -235,6 +241,12 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
         raise ValueError(
             f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"
         )
+    edge, soffit = survey.roof_edge_height, survey.soffit_height
+    if edge is not None and soffit is not None and edge < soffit:
+        raise ValueError("survey.roof_edge_height: the roof's edge is lower than the underside of the eaves")
+    reach, least = chimney.wall_standoff_greatest, chimney.wall_standoff
+    if reach is not None and least is not None and reach < least:
+        raise ValueError("chimney.wall_standoff_greatest: it is less than the least distance off the wall")
     _refuse_connector(survey)
     _refuse_sheet(appliance)
     for angle in (15, 30):

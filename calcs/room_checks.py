@@ -8,6 +8,7 @@ from calcs.checks import Limit
 from calcs.connector import slope_of
 from calcs.hearth import MATERIALS, Layer, layer_resistance, thermal_resistance
 from calcs.moisture import moisture_limit
+from calcs.routes import THROUGH_WALL
 from calcs.steps import Step
 from calcs.survey import HearthLayer
 from calcs.workings import Workings
@@ -137,8 +138,10 @@ def connector_slope(workings: Workings) -> float | None:
     float or None
         Rise over run; None where it goes straight up or was not measured [-]
     """
-    survey = workings.survey
+    survey, collar = workings.survey, workings.levels.collar
     run, rise, length = survey.connector_run, survey.connector_rise, survey.connector_length
+    if survey.route == THROUGH_WALL and rise is None and None not in (survey.thimble_height, collar):
+        rise = max(0.0, (survey.thimble_height or 0.0) - (collar or 0.0))
     if not run or rise is None or not length:
         return None
     # A length that a tape reads a little short stands for the straight line.

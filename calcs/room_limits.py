@@ -7,6 +7,7 @@ from calcs.connector import connector_limits
 from calcs.connector_clearance import clearance_by_steps
 from calcs.flue_size import FlueSize, flue_size
 from calcs.hearth import hearth_limits
+from calcs.routes import THROUGH_WALL
 from calcs.sheets import appliance_source, by_sheet
 from calcs.steps import Step
 from calcs.survey import Appliance
@@ -151,8 +152,25 @@ def flue_size_of(workings: Workings) -> FlueSize | None:
         kind=appliance.kind,
         fuel=appliance.fuel,
         output_kw=output / 1000 if output else None,
+        exterior=flue_outdoors(workings),
         exempt=appliance.smoke_exempt,
     )
+
+
+def flue_outdoors(workings: Workings) -> bool:
+    """Whether one or more sides of the chimney are outdoors below the roof.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+
+    Returns
+    -------
+    bool
+        As the route or the survey has it
+    """
+    return workings.survey.route == THROUGH_WALL
 
 
 def flue_limits_of(workings: Workings) -> Limits:
@@ -194,7 +212,9 @@ def _flue_steps(workings: Workings, size: FlueSize) -> tuple[Step, ...]:
     if limit is not None:
         relation = "the larger of d and D₁" if size.row is not None else "d"
         steps.append(Step("The flue is at least", relation, "", limit.minimum, "m", "length", limit.source))
-        share = workings.rulebook.find("chimney.flue_area.interior")
+        share = workings.rulebook.find(
+            f"chimney.flue_area.{'exterior' if flue_outdoors(workings) else 'interior'}"
+        )
         if limit.maximum is not None and share is not None:
             relation = f"d × √{share.value:g}"
             says = f"Its area is at most {share.value:g} times the collar's, so it is at most"

@@ -37,6 +37,7 @@ _TOPICS = {
     "sweep": "Sweeping",
     "termination": "Outlet above the roof",
     "vault": "Vaulted ceiling",
+    "wall": "Through the wall",
 }
 #: Units of a rule without a figure, and of bare numbers, are not written out.
 _BARE = frozenset({"words", "count", "1"})

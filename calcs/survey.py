@@ -109,6 +109,16 @@ class Chimney(_Record):
     box_height: float | None = None
     box_projection: float | None = None
     box_above_deck: float | None = None
+    #: Through the wall: framed opening, chimney into the room, tee from its branch's centre up to its joint
+    #: and out to that of the branch, distance off the wall, height its support carries, bracket to bracket.
+    thimble_size: float | None = None
+    thimble_projection: float | None = None
+    tee_rise: float | None = None
+    tee_branch: float | None = None
+    wall_standoff: float | None = None
+    wall_standoff_greatest: float | None = None
+    wall_supported_height: float | None = None
+    bracket_spacing: float | None = None
     #: What a pair of elbows locked together adds upwards and sideways, by their angle in degrees.
     elbow_15_rise: float | None = None
     elbow_15_run: float | None = None
@@ -192,6 +202,19 @@ class Survey(_Record):
     #: vented | unvented, or "" for not known: whether air passes over the insulation between the rafters.
     rafter_vented: str = ""
     vent_space: float | None = None
+    # Through the wall: the thimble's centre above the floor, the wall, and the roof's edge above it.
+    thimble_height: float | None = None
+    wall_thickness: float | None = None
+    #: yes | no, or "" for not known: whether the wall carries floor or roof.
+    wall_bears: str = ""
+    #: eaves | gable, or "" for not known.
+    wall_side: str = ""
+    #: How far the eaves stand out with their gutter, and floor to their underside and to the roof's edge.
+    eaves_overhang: float | None = None
+    soffit_height: float | None = None
+    roof_edge_height: float | None = None
+    #: straight | offset | through, or "" for not known: past the eaves, around them, or through them.
+    eaves_way: str = ""
     # Roof.
     #: gable | shed | hip | flat
     roof_shape: str = "gable"

@@ -17,14 +17,15 @@ from calcs.missing import Missing
 from calcs.outlet import pass_roof
 from calcs.position import frame_opening
 from calcs.roof import RoofOpening, RoofPassage
-from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import frame_slope
+from calcs.routes.wall_plan import pass_wall
 from calcs.rulebook import RuleBook
 from calcs.sections import SectionPlan
 from calcs.shield import Panel, ShieldFit
 from calcs.stack import stack_sections
 from calcs.steps import Step
-from calcs.survey import Appliance, Chimney, Survey
+from calcs.survey import Appliance, Chimney, ChimneySection, Survey
 from calcs.termination import Termination
 
 
@@ -80,6 +81,9 @@ class Workings:
     cut_list: tuple[Cut, ...] = ()
     #: Least height of the support box in a vaulted ceiling.
     box_height: float | None = None
+    #: Through the wall: the level section in it, and heights of the brackets above the floor.
+    wall_piece: ChimneySection | None = None
+    brackets: tuple[float, ...] = ()
     #: Topic of a finding -> how it was reckoned.
     working: dict[str, tuple[Step, ...]] = field(default_factory=dict)
 
@@ -100,6 +104,7 @@ _STEPS: Mapping[str, tuple[Callable[[Workings], None], ...]] = MappingProxyType(
     {
         FLAT_CEILING: (frame_opening, protect_attic, pass_roof, stack_sections, find_draft),
         VAULTED_CEILING: (frame_opening, frame_slope, pass_roof, stack_sections, find_draft),
+        THROUGH_WALL: (frame_opening, pass_wall, pass_roof, stack_sections, find_draft),
     }
 )
 

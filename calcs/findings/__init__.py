@@ -34,11 +34,12 @@ from calcs.findings import (
     service,
     stack,
     vault,
+    wall,
     wall_shield,
     walls,
 )
 from calcs.findings.finding import Finding
-from calcs.routes import FLAT_CEILING, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -74,15 +75,14 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
     'position'
     """
     found = (
-        ceiling.position(workings, say),
+        _POSITIONS[workings.survey.route](workings, say),
         walls.clearances(workings, say, checks),
         wall_shield.protection(workings, say),
         wall_shield.walls(workings, say),
         hearth.hearth(workings, say, checks),
         corner.contradiction(workings, say),
         elbows.offset(workings, say),
-        members.framing(workings, say),
-        members.truss(workings, say),
+        *_FRAMINGS[workings.survey.route](workings, say),
         *_BETWEEN[workings.survey.route](workings, say),
         roof.termination(workings, say),
         stack.sections(workings, say),
@@ -121,5 +121,24 @@ def _through_vault(workings: Workings, say: Wording) -> tuple[Finding | None, ..
     )
 
 
-#: What each route finds between the room and the height of the outlet.
-_BETWEEN = {FLAT_CEILING: _through_attic, VAULTED_CEILING: _through_vault}
+def _through_wall(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (
+        wall.thimble(workings, say), wall.wall_piece(workings, say), wall.eaves(workings, say),
+        wall.brackets(workings, say),
+    )  # fmt: skip
+
+
+def _members(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return members.framing(workings, say), members.truss(workings, say)
+
+
+def _studs(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (wall.framing(workings, say),)
+
+
+#: Where the flue lands, what is done to the framing, and what each route finds up to the outlet's height.
+_POSITIONS = {
+    FLAT_CEILING: ceiling.position, VAULTED_CEILING: ceiling.position, THROUGH_WALL: wall.position,
+}  # fmt: skip
+_FRAMINGS = {FLAT_CEILING: _members, VAULTED_CEILING: _members, THROUGH_WALL: _studs}
+_BETWEEN = {FLAT_CEILING: _through_attic, VAULTED_CEILING: _through_vault, THROUGH_WALL: _through_wall}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
 from calcs.sections import SectionPlan, braces_needed
+from calcs.stack import carried_height, stands_free
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -35,13 +36,13 @@ def sections(workings: Workings, say: Wording) -> Finding:
 
 def _fewer(workings: Workings, plan: SectionPlan, say: Wording) -> str:
     """Tell what fewer pieces would over-run, where the support carries them and they need no more braces."""
-    outlet, carries = workings.termination, workings.chimney.supported_height
+    outlet, carries = workings.termination, carried_height(workings)
     words = []
     for one in plan.fewer:
         if carries is not None and one.total > carries + EQUAL_WITHIN:
             continue
         if outlet is not None and outlet.brace_threshold is not None and plan.braces is not None:
-            free = outlet.height_above_downhill + one.over_run
+            free = (stands_free(workings) or 0.0) + one.over_run
             if braces_needed(free, outlet.brace_threshold) > plan.braces:
                 continue
         stack = " + ".join(f"{count} x {name}" for name, count in one.counts().items())
@@ -54,11 +55,12 @@ def supported(workings: Workings, say: Wording) -> Finding | None:
     plan = workings.sections
     if plan is None or not plan.pieces:
         return None
-    if plan.supported_margin is None or workings.chimney.supported_height is None:
+    listed = carried_height(workings)
+    if plan.supported_margin is None or listed is None:
         return Finding(
             "support", Outcome.UNKNOWN, "Whether the support carries the chimney's height is not known."
         )
-    carries = say.height(workings.chimney.supported_height, "down")
+    carries = say.height(listed, "down")
     outcome = Outcome.PASS if plan.supported_margin >= -EQUAL_WITHIN else Outcome.FAIL
     verb = "carries" if outcome is Outcome.PASS else "carries only"
     rest = "" if outcome is Outcome.PASS else " Add a support on the way up."
@@ -75,10 +77,15 @@ def brace(workings: Workings, say: Wording) -> Finding | None:
     plan, outlet = workings.sections, workings.termination
     if outlet is None or outlet.brace_threshold is None:
         return None
-    planned = outlet.height_above_downhill + (plan.over_run if plan and plan.pieces else 0.0)
+    free = stands_free(workings)
+    if free is None:
+        return None
+    planned = free + (plan.over_run if plan and plan.pieces else 0.0)
     room = (braces_needed(planned, outlet.brace_threshold) + 1) * outlet.brace_threshold - planned
     limit = say.height(outlet.brace_threshold, "down")
     where = "above the roof on the downhill side" if workings.levels.slope else "above the roof"
+    if free != outlet.height_above_downhill:
+        where = "above the uppermost wall bracket"
     if planned <= outlet.brace_threshold + EQUAL_WITHIN:
         return Finding(
             "brace",

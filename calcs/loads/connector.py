@@ -6,6 +6,7 @@ import math
 
 from calcs.goods import PIPE_LENGTH, goods_name
 from calcs.loads.item import LoadItem, with_spares
+from calcs.routes import THROUGH_WALL
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -58,6 +59,8 @@ def connector(workings: Workings, say: Wording) -> list[LoadItem]:
 def _up(workings: Workings) -> float | None:
     """From the collar to the support's lower end; None while not known, or where there is no such way."""
     joint, collar = workings.levels.first_joint, workings.levels.collar
+    if workings.survey.route == THROUGH_WALL:
+        joint = workings.survey.thimble_height
     return None if joint is None or collar is None or joint <= collar else joint - collar
 
 

@@ -15,6 +15,7 @@ from calcs.flashing import (
 )
 from calcs.goods import flashing_name, goods_name
 from calcs.loads.item import SPARE_MATERIAL, LoadItem, with_spares
+from calcs.stack import stands_free
 from calcs.wording import Wording
 from calcs.workings import Workings
 
@@ -32,18 +33,24 @@ def sections(workings: Workings, say: Wording) -> list[LoadItem]:
     ]
     outlet = workings.termination
     if plan.braces and outlet is not None and outlet.brace_threshold is not None:
-        free = outlet.height_above_downhill + plan.over_run
+        free = (stands_free(workings) or 0.0) + plan.over_run
         each = say.height(outlet.brace_threshold, "down")
         items.append(
             LoadItem(
                 "brace kit",
                 plan.braces,
                 "set",
-                f"{say.height(free, 'up')} stand above the roof and no more than {each} may stand free above "
+                f"{say.height(free, 'up')} stand above {_last_held(workings)} and no more than {each} may stand free above "
                 "a brace; with lag screws into the rafters",
             )
         )
     return items
+
+
+def _last_held(workings: Workings) -> str:
+    found = workings.termination
+    beside = found is not None and stands_free(workings) != found.height_above_downhill
+    return "the uppermost wall bracket" if beside else "the roof"
 
 
 def roof(workings: Workings, say: Wording) -> list[LoadItem]:

@@ -15,6 +15,21 @@ if TYPE_CHECKING:
 
 #: What carries the opening, by route.
 _MEMBERS: Mapping[str, str] = MappingProxyType({VAULTED_CEILING: "rafter", THROUGH_WALL: "stud"})
+#: What another route calls a part otherwise, phrase by phrase.
+_PHRASES: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        THROUGH_WALL: MappingProxyType(
+            {
+                "The ceiling support": "The wall support",
+                "to the ceiling support": "to the chimney at the thimble",
+                "above the support's lower end": "above the tee",
+                "no joint lies in the ceiling or the roof": "no joint lies in the eaves",
+                "(ceiling or roof)": "(the eaves)",
+                "and find the rafters": "and find the rafters of the eaves",
+            }
+        )
+    }
+)
 _JOIST = re.compile(r"\b([Jj])oist(?!s? hanger)(?=s?\b)")
 
 
@@ -38,6 +53,8 @@ def route_words(route: str, sentence: str) -> str:
     >>> route_words("vaulted ceiling", "Hang the cut joist in joist hangers.")
     'Hang the cut rafter in joist hangers.'
     """
+    for phrase, instead in _PHRASES.get(route, {}).items():
+        sentence = sentence.replace(phrase, instead)
     member = _MEMBERS.get(route)
     if member is None:
         return sentence

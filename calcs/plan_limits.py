@@ -9,9 +9,11 @@ from calcs.room_checks import room_measures
 from calcs.room_limits import connector_limits_of, connector_outside, flue_limits_of, hearth_limits_of
 from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import vault_limits
+from calcs.routes.wall import THROUGH
 from calcs.routes.wall_plan import thimble_limit, wall_limits_of
 from calcs.sheets import appliance_source, chimney_source
 from calcs.wall_limits import appliance_clearance, wall_limits
+from calcs.survey import Survey
 from calcs.workings import Workings
 
 __all__ = ["Limits", "appliance_clearance", "checks_of", "limits_of"]
@@ -70,6 +72,8 @@ def limits_of(workings: Workings) -> Limits:
     limits |= connector_limits_of(workings)
     _connected_limits(workings, limits)
     for name, (key, side) in _RULE_LIMITS.items():
+        if name.startswith(_unused(workings.survey)):
+            continue
         if limit := workings.rulebook.limit(key, side):
             limits[name] = limit
     limits |= alarm_limits(workings.rulebook)
@@ -77,6 +81,13 @@ def limits_of(workings: Workings) -> Limits:
         least = _least(workings.appliance.least_draft, "Pa", appliance_source(workings.appliance))
         limits["draft.measured"] = limits["service.draft"] = least
     return limits
+
+
+def _unused(survey: Survey) -> tuple[str, ...]:
+    """How the names of rules begin that the route has nothing for."""
+    if survey.route != THROUGH_WALL:
+        return ()
+    return ("support.screws",) if survey.eaves_way == THROUGH else ("support.screws", "flashing.")
 
 
 def _connected_limits(workings: Workings, limits: Limits) -> None:
@@ -95,11 +106,15 @@ def _most(value: float, unit: str, source: Source) -> Limit:
     return Limit(None, value, unit, source)
 
 
+def _offset_name(workings: Workings) -> str:
+    return "thimble.offset" if workings.survey.route == THROUGH_WALL else "support.plumb_offset"
+
+
 def _framing_limits(workings: Workings, limits: Limits) -> None:
     opening, clear = workings.opening, workings.bay_clear
     source = chimney_source(workings.chimney)
     if opening is not None and clear is not None and opening <= clear + EQUAL_WITHIN:
-        limits["support.plumb_offset"] = _most(max(0.0, (clear - opening) / 2), "m", _GEOMETRY)
+        limits[_offset_name(workings)] = _most(max(0.0, (clear - opening) / 2), "m", _GEOMETRY)
     if opening is not None:
         limits["framing.bay_clear"] = _least(opening, "m", source)
         limits["framing.opening"] = _least(opening, "m", source)
@@ -197,7 +212,7 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
         ("appliance.clearance.right", survey.right_wall, "survey.right_wall"),
         ("appliance.clearance.front", survey.front_space, "survey.front_space"),
         ("framing.bay_clear", workings.bay_clear, ""),
-        ("support.plumb_offset", None if offset is None else abs(offset), ""),
+        (_offset_name(workings), None if offset is None else abs(offset), ""),
         *_route_measures(workings),
         *room_measures(workings, limits),
     )

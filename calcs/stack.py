@@ -185,7 +185,9 @@ def _stack_steps(workings: Workings, plan: SectionPlan) -> tuple[Step, ...]:
         _length("Weather surface of the roof at the flue centre, above the floor", levels.roof, "", "z_r"),
         _length("Outlet above that surface", outlet.height_above_centre, "", "h_o", outlet.source),
         *_edge_steps(workings),
-        _length("Outlet above the floor, at least", workings.outlet_required, _outlet_relation(workings), "z_o"),
+        _length(
+            "Outlet above the floor, at least", workings.outlet_required, _outlet_relation(workings), "z_o"
+        ),
         *_start_steps(workings),
         _length("Height the sections have to reach", plan.required, "z_o - z_j", "H"),
     ]
@@ -264,11 +266,20 @@ def _brace_steps(workings: Workings, plan: SectionPlan) -> tuple[Step, ...]:
     free = stands_free(workings)
     if free is None:
         return ()
-    last = "the roof on the downhill side" if free == outlet.height_above_downhill else "the uppermost bracket"
+    last = (
+        "the roof on the downhill side" if free == outlet.height_above_downhill else "the uppermost bracket"
+    )
     return (
         _length(f"Outlet above {last}, at least", free, "", "h_d"),
         _length("Over-run of the sections", plan.over_run, "", "o"),
-        _length("Stands free above it" if last != "the roof on the downhill side" else "Stands free above the roof", free + plan.over_run, "h_d + o", "h"),
+        _length(
+            "Stands free above it"
+            if last != "the roof on the downhill side"
+            else "Stands free above the roof",
+            free + plan.over_run,
+            "h_d + o",
+            "h",
+        ),
         _length("May stand free without a brace", outlet.brace_threshold, "", "b", source),
         Step(
             "Braces",

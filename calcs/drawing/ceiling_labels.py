@@ -9,6 +9,7 @@ from calcs.drawing import inks
 from calcs.drawing.ceiling_scene import CeilingScene
 from calcs.drawing.marks import Label
 from calcs.goods import stock_name
+from calcs.routes import THROUGH_WALL
 from calcs.routes.words import route_words
 from calcs.ways import ways_of
 
@@ -30,7 +31,7 @@ def ceiling_labels(scene: CeilingScene) -> list[Label]:
         *_members(scene),
         *_cuts(scene),
         *_chimney(scene),
-        Label(scene.at(scene.measured, scene.along(scene.measured)), "Plumb point", _plumb_words(scene)),
+        Label(scene.at(scene.measured, scene.along(scene.measured)), _centre(scene), _plumb_words(scene)),
         *_moves(scene),
         *_appliance(scene),
     ]
@@ -56,6 +57,10 @@ def ceiling_words(scene: CeilingScene, found: Sequence[Label]) -> str:
     lead = f"{runs} {survey.member_direction}, counted from the {ways_of(survey).wall}."
     told = [f"{label.name}: {label.detail}." if label.detail else f"{label.name}." for label in found]
     return " ".join([lead, *told])
+
+
+def _centre(scene: CeilingScene) -> str:
+    return "Thimble's centre" if scene.plan.survey.route == THROUGH_WALL else "Plumb point"
 
 
 def _members(scene: CeilingScene) -> list[Label]:

@@ -13,6 +13,7 @@ from calcs.drawing.ceiling_scene import LEFT, SIDE, TOP, CeilingScene, ceiling_s
 from calcs.drawing.marks import chain, labels, level_chain
 from calcs.drawing.svg import Canvas, Point
 from calcs.plan import Plan
+from calcs.routes import THROUGH_WALL
 from calcs.wording import Wording
 
 WIDTH, HEIGHT = 820.0, 560.0
@@ -20,7 +21,7 @@ _ROSE: Point = (66.0, 512.0)
 
 
 def ceiling_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "ceiling") -> str:
-    """Draw the framing around the opening, seen from the attic.
+    """Draw the framing around the opening, seen from the attic, or from the room where it is in the wall.
 
     Parameters
     ----------
@@ -58,7 +59,7 @@ def ceiling_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "ce
     """
     scene = ceiling_scene(plan, Wording(system or plan.system))
     canvas = Canvas(prefix)
-    canvas.text((16, 26), "Ceiling framing, seen from above", inks.TITLE, font_weight="700", fill=inks.INK)
+    canvas.text((16, 26), _title(plan), inks.TITLE, font_weight="700", fill=inks.INK)
     canvas.text((16, 44), _where(plan), inks.DETAIL, fill=inks.SOFT)
     _appliance(canvas, scene)
     _members(canvas, scene)
@@ -71,10 +72,17 @@ def ceiling_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "ce
            bottom=HEIGHT - 40)  # fmt: skip
     _dimensions(canvas, scene)
     _rose(canvas, scene)
-    return canvas.document(WIDTH, HEIGHT, "Ceiling framing, seen from above", ceiling_words(scene, found))
+    return canvas.document(WIDTH, HEIGHT, _title(plan), ceiling_words(scene, found))
+
+
+def _title(plan: Plan) -> str:
+    in_wall = plan.survey.route == THROUGH_WALL
+    return "Wall framing, seen from the room" if in_wall else "Ceiling framing, seen from above"
 
 
 def _where(plan: Plan) -> str:
+    if plan.survey.route == THROUGH_WALL:
+        return "Studs counted from the corner on the left"
     if plan.survey.placement == "corner":
         return "Members counted from the corner wall they run along; the corner is at the top left"
     wall = "the left wall" if plan.survey.member_direction == "front to back" else "the wall behind"
@@ -85,7 +93,8 @@ def _where(plan: Plan) -> str:
 
 def _appliance(canvas: Canvas, scene: CeilingScene) -> None:
     """Appliance in the room below, dashed."""
-    if outline := scene.outline():
+    outline = scene.outline() if scene.plan.survey.route != THROUGH_WALL else ()
+    if outline:
         canvas.polygon(
             [scene.at(*point) for point in outline],
             fill=inks.ATTIC,
@@ -213,7 +222,8 @@ def _rose(canvas: Canvas, scene: CeilingScene) -> None:
         return
     canvas.line((x - 16, y), (x + 16, y), **look)
     canvas.line((x, y - 16), (x, y + 16), **look)
-    words = (("back", (x, y - 20), "middle"), ("front", (x, y + 30), "middle"),
+    upper, lower = ("up", "down") if scene.plan.survey.route == THROUGH_WALL else ("back", "front")
+    words = ((upper, (x, y - 20), "middle"), (lower, (x, y + 30), "middle"),
              ("left", (x - 20, y + 4), "end"), ("right", (x + 20, y + 4), "start"))  # fmt: skip
     for word, at, anchor in words:
         canvas.text(at, word, inks.DETAIL, fill=inks.SOFT, text_anchor=anchor)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from calcs.drawing import inks
+from calcs.drawing.figures import overall_height, scale_bar
 from calcs.drawing.flue import appliance_at, draw_flue
 from calcs.drawing.heights import chain_at, draw_required_height, planned_words
 from calcs.drawing.house import draw_house
@@ -13,7 +14,9 @@ from calcs.drawing.part_labels import NOT_KNOWN, labels_of
 from calcs.drawing.scene import LEFT, RIGHT, TOP, WIDTH, Scene, scene_of
 from calcs.drawing.svg import Canvas, shortened
 from calcs.drawing.vault import draw_vault
+from calcs.drawing.wall_elevation import wall_elevation_svg
 from calcs.plan import Plan
+from calcs.routes import THROUGH_WALL
 from calcs.wording import Wording
 
 LABELS_LEFT, LABELS_RIGHT = RIGHT + 26, WIDTH - 8
@@ -45,7 +48,7 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
 
     Notes
     -----
-    Uphill is on the left. What is not measured is drawn dashed at a likely size and dimensioned
+    Uphill is on the left; of a chimney through the wall the room is. What is not measured is drawn dashed at a likely size and dimensioned
     "not known".
 
     Examples
@@ -58,6 +61,8 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     True
     """
     say = Wording(system or plan.system)
+    if plan.survey.route == THROUGH_WALL:
+        return wall_elevation_svg(plan, say, prefix)
     scene = _with_room_for_labels(scene_of(plan, say))
     canvas = Canvas(prefix)
     _heading(canvas, scene)
@@ -79,7 +84,7 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     draw_required_height(canvas, scene)
     _section_chain(canvas, scene)
     _building_chain(canvas, scene)
-    _overall(canvas, scene)
+    overall_height(canvas, scene.ground, scene.at(0, scene.outlet)[1], scene.plan.outlet, scene.say)
     _foot(canvas, scene)
     return canvas.document(WIDTH, scene.height, _title(scene), _told(scene))
 
@@ -156,25 +161,6 @@ def _building_chain(canvas: Canvas, scene: Scene) -> None:
     )
 
 
-def _overall(canvas: Canvas, scene: Scene) -> None:
-    x, low, high = 20.0, scene.ground, scene.at(0, scene.outlet)[1]
-    canvas.line((x, low), (x, high), stroke=inks.INK, stroke_width="1")
-    for y in (low, high):
-        canvas.line((x - 4, y + 4), (x + 4, y - 4), stroke=inks.INK, stroke_width="1.3")
-    words = "floor to outlet " + (
-        NOT_KNOWN if scene.plan.outlet is None else scene.say.height(scene.plan.outlet)
-    )
-    middle = (low + high) / 2
-    canvas.text(
-        (x - 6, middle),
-        words,
-        inks.DETAIL,
-        fill=inks.INK,
-        text_anchor="middle",
-        transform=f"rotate(-90 {x - 6:.1f} {middle:.1f})",
-    )
-
-
 def _section_chain(canvas: Canvas, scene: Scene) -> None:
     sections = scene.plan.sections
     x = chain_at(scene)
@@ -227,7 +213,7 @@ def _foot(canvas: Canvas, scene: Scene) -> None:
         NOT_KNOWN if collar is None else scene.say.dimension(collar),
     )
     y = scene.ground + 48
-    _scale_bar(canvas, scene, y)
+    scale_bar(canvas, y, scene.scale, scene.say.system)
     note = "Seen from the side; framing cut through at the opening."
     if scene.assumed:
         note = "Parts marked not known are drawn at a likely size, not to scale."
@@ -236,21 +222,6 @@ def _foot(canvas: Canvas, scene: Scene) -> None:
     if scene.slope > 0:
         note = f"Uphill is on the left. {note}"
     canvas.text((LEFT + 150, y + 4), note, inks.NOTE, fill=inks.SOFT)
-
-
-def _scale_bar(canvas: Canvas, scene: Scene, y: float) -> None:
-    if scene.say.system == "imperial":
-        step, words = 0.3048, ["0", "1", "2", "3 ft"]
-    else:
-        step, words = 0.5, ["0", "0.5", "1 m"]
-    for index, word in enumerate(words):
-        x = 22 + index * step * scene.scale
-        if index:
-            fill = inks.INK if index % 2 else inks.PAPER
-            canvas.rect(
-                x - step * scene.scale, y, step * scene.scale, 5, fill=fill, stroke=inks.INK, stroke_width="1"
-            )
-        canvas.text((x, y + 18), word, inks.NOTE, fill=inks.SOFT, text_anchor="middle")
 
 
 def _told(scene: Scene) -> str:

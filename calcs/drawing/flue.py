@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from calcs.drawing import inks
 from calcs.drawing.scene import Scene
-from calcs.drawing.svg import Canvas
+from calcs.drawing.svg import Canvas, Point
 from calcs.drawing.vault import draw_box
 
 BODY_HALF = 0.31
@@ -22,7 +24,7 @@ def draw_flue(canvas: Canvas, scene: Scene) -> None:
         _guard(canvas, scene)
         _support(canvas, scene)
     _connector(canvas, scene)
-    _appliance(canvas, scene)
+    draw_appliance(canvas, scene.at, appliance_at(scene), scene.collar, scene.ground)
     _chimney(canvas, scene)
     _flashing(canvas, scene)
     _brace(canvas, scene)
@@ -35,13 +37,29 @@ def appliance_at(scene: Scene) -> float:
     return run if scene.eave > 2 * BODY_HALF + LONGEST_RUN else -run
 
 
-def _appliance(canvas: Canvas, scene: Scene) -> None:
-    x = appliance_at(scene)
-    left, top = scene.at(x - BODY_HALF, scene.collar)
-    right, legs = scene.at(x + BODY_HALF, LEGS)
-    base = scene.ground
-    hearth_left, _ = scene.at(x - BODY_HALF - 0.22, 0)
-    hearth_right, _ = scene.at(x + BODY_HALF + 0.22, 0)
+def draw_appliance(
+    canvas: Canvas, at: Callable[[float, float], Point], x: float, collar: float, ground: float
+) -> None:
+    """Draw the appliance on its hearth.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        What is drawn on [px]
+    at : callable
+        Place on paper of a point in the house
+    x : float
+        Where its collar stands [m]
+    collar : float
+        Height of its collar [m]
+    ground : float
+        The floor on paper [px]
+    """
+    left, top = at(x - BODY_HALF, collar)
+    right, legs = at(x + BODY_HALF, LEGS)
+    base = ground
+    hearth_left, _ = at(x - BODY_HALF - 0.22, 0)
+    hearth_right, _ = at(x + BODY_HALF + 0.22, 0)
     canvas.rect(
         hearth_left,
         base - 5,

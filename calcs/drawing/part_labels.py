@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calcs.drawing import inks
+from calcs.drawing.figures import appliance_clearances
 from calcs.drawing.flue import appliance_at, brace_heights, flashing_top
 from calcs.drawing.house import MEMBER_THICKNESS
 from calcs.drawing.marks import Label
@@ -138,30 +139,10 @@ def _room_labels(scene: Scene) -> list[Label]:
         "Connector",
         "; ".join(parts),
     )
-    needs = _clearances(scene)
+    needs = appliance_clearances(plan, say)
     appliance = Label(
         scene.at(run + 0.28, scene.collar * 0.55),
         plan.appliance.name or "Appliance",
         f"clear: {', '.join(needs)}" if needs else f"clearances {NOT_KNOWN}",
     )
     return [connector, appliance]
-
-
-def _clearances(scene: Scene) -> list[str]:
-    """Clearances of the appliance in words; the sides together unless a protection tells them apart."""
-    limits = {
-        side: limit.minimum
-        for side in ("rear", "left", "right", "corner", "front")
-        if (limit := scene.plan.limits.get(f"appliance.clearance.{side}")) is not None
-    }
-    words = {
-        "rear": "behind",
-        "left": "on the left",
-        "right": "on the right",
-        "corner": "at the rear corners",
-        "front": "in front",
-    }
-    if limits.get("left") == limits.get("right"):
-        limits.pop("right", None)
-        words["left"] = "at the sides"
-    return [f"{scene.say.least(least)} {words[side]}" for side, least in limits.items() if least is not None]

@@ -6,6 +6,7 @@ from calcs.drawing import inks
 from calcs.drawing.marks import chain, level_chain
 from calcs.drawing.roof_view import LEFT, RoofView
 from calcs.drawing.svg import Canvas
+from calcs.routes import VAULTED_CEILING
 
 HOLE_HEIGHT = 250.0
 #: Paper the hole may take, and where its middle and the words beside it stand.
@@ -27,7 +28,8 @@ def hole_words(view: RoofView) -> list[str]:
         words.append(f"Along the slope {say.least(hole.along_square_cut)}, edges square to the deck;")
         words.append(f"{say.least(hole.along_plumb_cut)} with edges cut plumb.")
     words.append(f"Headers that stand plumb: {say.least(way.between_plumb_headers)} clear along the slope.")
-    if view.plan.survey.rafter_depth:
+    survey = view.plan.survey
+    if survey.rafter_depth or (survey.route == VAULTED_CEILING and survey.member_depth):
         words.append(
             f"Headers square to the rafters: {say.least(way.between_square_headers)} clear, the lower"
         )

@@ -11,6 +11,8 @@ from calcs.drawing.roof_hole import HOLE_HEIGHT, draw_hole, hole_words
 from calcs.drawing.roof_view import LEFT, SIDE, TOP, WIDTH, RoofView, Stand, roof_view
 from calcs.drawing.svg import Canvas, Point
 from calcs.plan import Plan
+from calcs.routes import THROUGH_WALL
+from calcs.routes.wall import THROUGH
 from calcs.wording import Wording
 
 NOT_KNOWN = "not known"
@@ -58,6 +60,9 @@ def roof_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "roof"
     >>> "not known" in roof_plan_svg(plan)
     True
     """
+    survey = plan.survey
+    if survey.route == THROUGH_WALL and (survey.eaves_way != THROUGH or survey.wall_side == "gable"):
+        return ""
     view = roof_view(plan, Wording(system or plan.system))
     canvas = Canvas(prefix)
     canvas.text((16, 26), _TITLE, inks.TITLE, font_weight="700", fill=inks.INK)

@@ -121,9 +121,7 @@ def _slope(canvas: Canvas, scene: Scene, start: float, end: float) -> None:
                     stroke_linejoin="round")  # fmt: skip
 
 
-def _strokes(
-    canvas: Canvas, scene: Scene, ends: tuple[float, float], band: tuple[float, float]
-) -> None:
+def _strokes(canvas: Canvas, scene: Scene, ends: tuple[float, float], band: tuple[float, float]) -> None:
     """Insulation between the rafters, as a zigzag from face to face."""
     start, end = ends
     count = max(2, round((start - end) / _STROKES))
@@ -178,6 +176,4 @@ def _headers(canvas: Canvas, scene: Scene) -> None:
 
 
 def _middle(scene: Scene, corners: Sequence[tuple[float, float]]) -> Point:
-    return scene.at(
-        sum(x for x, _ in corners) / len(corners), sum(z for _, z in corners) / len(corners)
-    )
+    return scene.at(sum(x for x, _ in corners) / len(corners), sum(z for _, z in corners) / len(corners))

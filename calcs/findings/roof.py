@@ -5,6 +5,8 @@ from __future__ import annotations
 from calcs.attic import over_the_hip, over_the_top, room_on_slope
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
+from calcs.routes import THROUGH_WALL
+from calcs.routes.wall_plan import edge_demand
 from calcs.termination import Termination
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -84,11 +86,32 @@ def termination(workings: Workings, say: Wording) -> Finding:
             "termination", Outcome.UNKNOWN, "How far the outlet stands above the roof is not known."
         )
     height = say.height(found.height_above_penetration, "up")
+    if workings.survey.route == THROUGH_WALL:
+        return _above_edge(workings, say, found)
     return Finding(
         "termination",
         Outcome.PASS,
         f"The outlet stands at least {height} above the highest point where the chimney passes the roof; "
         f"{found.governed_by} governs ({found.source.reference}).{_sum(found, say)}{_hip(workings)}",
+        plan.over_run if plan and plan.pieces else None,
+    )
+
+
+def _above_edge(workings: Workings, say: Wording, found: Termination) -> Finding:
+    """Say how high the outlet of a chimney outdoors stands above the roof's edge beside it."""
+    edge, required, plan = workings.survey.roof_edge_height, workings.outlet_required, workings.sections
+    if edge is None or required is None:
+        words = "How far the outlet stands above the roof's edge is not known."
+        return Finding("termination", Outcome.UNKNOWN, words)
+    above, surface = edge_demand(workings), workings.levels.roof or 0.0
+    by_edge = above is not None and above > surface + found.height_above_centre + EQUAL_WITHIN
+    governs = "the height over the edge" if by_edge else found.governed_by
+    return Finding(
+        "termination",
+        Outcome.PASS,
+        f"The outlet stands at least {say.height(required - edge, 'up')} above the roof's edge beside the "
+        f"chimney; {governs} governs ({found.source.reference}). The roof counts as if it went on to the "
+        "chimney.",
         plan.over_run if plan and plan.pieces else None,
     )
 

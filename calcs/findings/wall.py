@@ -25,7 +25,9 @@ def position(workings: Workings, say: Wording) -> Finding:
     """Say whether the thimble's opening stands between two studs, and how far it moves if not."""
     opening, clear, fit = workings.opening, workings.bay_clear, workings.bay_fit
     if opening is None or clear is None:
-        return Finding("position", Outcome.UNKNOWN, "Whether the thimble fits between the studs is not known.")
+        return Finding(
+            "position", Outcome.UNKNOWN, "Whether the thimble fits between the studs is not known."
+        )
     frame = f"The {say.least(opening)} opening of the thimble"
     spare = (clear - opening) / 2
     if spare < -EQUAL_WITHIN:
@@ -43,7 +45,9 @@ def position(workings: Workings, say: Wording) -> Finding:
         return Finding("position", Outcome.UNKNOWN, words, spare)
     room = spare - abs(workings.plumb_offset)
     if not fit.fits:
-        return Finding("position", Outcome.FAIL, f"{cut}{frame} lands on a stud. {_move(workings, say)}", room)
+        return Finding(
+            "position", Outcome.FAIL, f"{cut}{frame} lands on a stud. {_move(workings, say)}", room
+        )
     words = f"{frame} stands clear between two studs, with {say.most(room)} to spare at the nearer."
     if cut:
         return Finding("position", Outcome.FAIL, f"{cut}{words}", room, "framing")
@@ -147,12 +151,16 @@ def eaves(workings: Workings, say: Wording) -> Finding:
     if survey.eaves_way == THROUGH:
         return _through(workings, say, stands + outer + clearance - overhang)
     if stands >= clear - EQUAL_WITHIN:
-        words = f"The chimney stands {say.length(stands)} off the wall and passes {say.most(stands - overhang)}"
+        words = (
+            f"The chimney stands {say.length(stands)} off the wall and passes {say.most(stands - overhang)}"
+        )
         return Finding(topic, Outcome.PASS, f"{words} clear of the eaves' edge.", stands - clear)
     short = say.least(clear - stands)
     if survey.eaves_way == STRAIGHT:
         if chimney.wall_standoff_greatest is None:
-            words = f"To pass the eaves straight the chimney stands {say.least(clear)} off the wall; how far its"
+            words = (
+                f"To pass the eaves straight the chimney stands {say.least(clear)} off the wall; how far its"
+            )
             return Finding(topic, Outcome.UNKNOWN, f"{words} support reaches is not known.", stands - clear)
         return Finding(
             topic, Outcome.FAIL,
@@ -167,7 +175,11 @@ def eaves(workings: Workings, say: Wording) -> Finding:
 
 def _through(workings: Workings, say: Wording, beyond: float) -> Finding:
     opening = (workings.chimney.outer_diameter or 0.0) + 2 * (workings.chimney.clearance or 0.0)
-    how = f"a hole {say.least(opening)} wide" if beyond < 0 else f"a notch {say.least(opening)} wide in their edge"
+    how = (
+        f"a hole {say.least(opening)} wide"
+        if beyond < 0
+        else f"a notch {say.least(opening)} wide in their edge"
+    )
     truss = " A truss's tail is never cut." if workings.survey.member_kind == "truss" else ""
     return Finding(
         "eaves", Outcome.PASS,

@@ -40,6 +40,9 @@ def support(workings: Workings, say: Wording) -> list[LoadItem]:
 def top(workings: Workings, say: Wording) -> list[LoadItem]:
     """The cap; firestop and flashing only where the chimney passes through the eaves."""
     if workings.survey.eaves_way == THROUGH:
-        return [LoadItem("firestop spacer", 1, "piece", "at the underside of the eaves"), *roof(workings, say)]
+        return [
+            LoadItem("firestop spacer", 1, "piece", "at the underside of the eaves"),
+            *roof(workings, say),
+        ]
     named = f" of {workings.chimney.name}" if workings.chimney.name else ""
     return [LoadItem("cap", 1, "piece", f"on the uppermost section{named}")]

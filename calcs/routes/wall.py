@@ -50,7 +50,9 @@ def standoff(survey: Survey, chimney: Chimney) -> float | None:
     if survey.eaves_way != STRAIGHT or survey.eaves_overhang is None:
         return least
     most = chimney.wall_standoff_greatest
-    return max(least, min(past_eaves(survey.eaves_overhang, chimney.clearance), math.inf if most is None else most))
+    return max(
+        least, min(past_eaves(survey.eaves_overhang, chimney.clearance), math.inf if most is None else most)
+    )
 
 
 def past_eaves(overhang: float, clearance: float) -> float:
@@ -206,7 +208,11 @@ def roof_at_flue(survey: Survey, chimney: Chimney, slope: float | None) -> float
 
 
 def wall_section(
-    flue_centre: float, wall_thickness: float, projection: float, tee_branch: float, sections: tuple[ChimneySection, ...]
+    flue_centre: float,
+    wall_thickness: float,
+    projection: float,
+    tee_branch: float,
+    sections: tuple[ChimneySection, ...],
 ) -> ChimneySection | None:
     """Shortest section that reaches from the tee's branch through the wall into the room.
 
@@ -244,7 +250,11 @@ def wall_section(
     Plane geometry.
     """
     check_positive("flue_centre", flue_centre)
-    for name, value in (("wall_thickness", wall_thickness), ("projection", projection), ("tee_branch", tee_branch)):
+    for name, value in (
+        ("wall_thickness", wall_thickness),
+        ("projection", projection),
+        ("tee_branch", tee_branch),
+    ):
         check_not_negative(name, value)
     needed = flue_centre + wall_thickness + projection - tee_branch
     enough = [one for one in sections if one.effective_length >= needed - EQUAL_WITHIN]

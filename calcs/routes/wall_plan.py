@@ -54,7 +54,9 @@ def pass_wall(workings: Workings) -> None:
     inside, branch, thick = chimney.thimble_projection, chimney.tee_branch, survey.wall_thickness
     if None not in (stands, outer, inside, branch, thick) and chimney.sections:
         centre = (stands or 0.0) + (outer or 0.0) / 2
-        workings.wall_piece = wall_section(centre, thick or 0.0, inside or 0.0, branch or 0.0, chimney.sections)
+        workings.wall_piece = wall_section(
+            centre, thick or 0.0, inside or 0.0, branch or 0.0, chimney.sections
+        )
         workings.working["wall"] = _wall_steps(workings, centre)
     spaced = workings.known("space the wall brackets", "chimney.bracket_spacing")
     start = first_joint(survey, chimney)
@@ -215,5 +217,7 @@ def _wall_steps(workings: Workings, centre: float) -> tuple[Step, ...]:
         ),
     ]  # fmt: skip
     if workings.wall_piece is not None:
-        steps.append(_length(f"{workings.wall_piece.name} adds", workings.wall_piece.effective_length, "", "", sheet))
+        steps.append(
+            _length(f"{workings.wall_piece.name} adds", workings.wall_piece.effective_length, "", "", sheet)
+        )
     return tuple(steps)

@@ -75,9 +75,7 @@ def reword(workings: Workings) -> None:
     workings.cut_list = tuple(replace(one, note=route_words(route, one.note)) for one in workings.cut_list)
     workings.working = {
         topic: tuple(
-            replace(
-                one, says=route_words(route, one.says), relation=route_words(route, one.relation)
-            )
+            replace(one, says=route_words(route, one.says), relation=route_words(route, one.relation))
             for one in steps
         )
         for topic, steps in workings.working.items()

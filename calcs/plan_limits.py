@@ -165,7 +165,8 @@ def _flue_limits(workings: Workings, limits: Limits) -> None:
     outdoors = workings.survey.route == THROUGH_WALL
     carries = chimney.wall_supported_height if outdoors else chimney.supported_height
     if carries is not None:
-        limits["support.height"] = _most(carries, "m", chimney_source(chimney))
+        name = "wall.support_height" if outdoors else "support.height"
+        limits[name] = _most(carries, "m", chimney_source(chimney))
 
 
 def _route_measures(workings: Workings) -> tuple[tuple[str, float | None, str], ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calcs.routes import THROUGH_WALL
 from calcs.survey import Survey
 
 
@@ -24,6 +25,7 @@ class Ways:
 
 _FRONT_TO_BACK = Ways("to the left", "to the right", "wall on the left", "to the left", "to the right")
 _SIDE_TO_SIDE = Ways("back", "forward", "wall behind", "back", "forward")
+_IN_WALL = Ways("to the left", "to the right", "corner on the left", "to the left", "to the right")
 _CORNER = Ways(
     "into the corner",
     "out of the corner",
@@ -51,6 +53,8 @@ def ways_of(survey: Survey) -> Ways:
     >>> ways_of(Survey()).near, ways_of(Survey(placement="corner")).near
     ('to the left', 'into the corner')
     """
+    if survey.route == THROUGH_WALL:
+        return _IN_WALL
     if survey.placement == "corner":
         return _CORNER
     return _FRONT_TO_BACK if survey.member_direction == "front to back" else _SIDE_TO_SIDE

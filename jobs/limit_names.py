@@ -28,6 +28,17 @@ LIMIT_NAMES = {
     "support.projection": "Support below the finished ceiling",
     "support.screws_per_side": "Screws through each side of the support",
     "chimney.clearance": "Chimney to combustibles",
+    "framing.opening_along": "Framed opening up the slope",
+    "box.height": "Height of the support box",
+    "box.above_deck": "Support box above the deck",
+    "rafter.vent_space": "Air over the insulation",
+    "thimble.height": "Thimble's centre above the floor",
+    "thimble.offset": "Thimble off the middle between the studs",
+    "thimble.projection": "Chimney into the room at the thimble",
+    "wall.standoff": "Chimney off the wall",
+    "eaves.clearance": "Chimney to the eaves",
+    "bracket.spacing": "Wall brackets, one to the next",
+    "termination.above_edge": "Outlet above the roof's edge beside it",
     "shield.above_insulation": "Shield above the insulation",
     "enclosure.clearance": "Chimney to the enclosure's panels",
     "roof.opening.across": "Roof opening across the slope",
@@ -57,6 +68,7 @@ LIMIT_NAMES = {
     "flue.size": "Flue diameter",
     "flue.height": "Height of the flue above the collar",
     "support.height": "Height the ceiling support carries",
+    "wall.support_height": "Height the wall support carries",
 }
 
 

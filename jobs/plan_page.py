@@ -9,6 +9,7 @@ from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.drawing.draft_plots import draft_over_height_svg, draft_over_temperature_svg
 from calcs.goods import stock_name
 from calcs.plan import Plan
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
 from calcs.shield import Panel
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, measured_words, source_words
@@ -95,6 +96,11 @@ class PlanPage:
     workings: list[Working]
 
     @property
+    def framing_title(self) -> str:
+        """Heading over the drawing of the framing."""
+        return "Wall framing" if self.plan.survey.route == THROUGH_WALL else "Ceiling framing"
+
+    @property
     def draft_plots(self) -> list[str]:
         """Draft over weather and height; none where the flue could not be solved. Drawn when asked for."""
         drawn = (draft_over_temperature_svg(self.plan), draft_over_height_svg(self.plan))
@@ -165,16 +171,29 @@ def _figures(plan: Plan) -> list[Figure]:
         Figure(
             "Plumb point off centre", length(None if plan.plumb_offset is None else abs(plan.plumb_offset))
         ),
-        Figure(
-            "In the attic",
-            {"shield": "Shield", "enclosure": "Enclosure"}.get(plan.attic_protection, "not known"),
-        ),
+        *_route_figures(plan),
         Figure("Outlet above the roof, at least", height(ends, "up")),
         Figure("Outlet above the floor", height(plan.outlet)),
         Figure("Collar to outlet", height(plan.height_total)),
         Figure("Theoretical draft", figure_words(plan.theoretical_draft, "draft", plan.system)),
         *_draft_figures(plan),
     ]
+
+
+def _route_figures(plan: Plan) -> list[Figure]:
+    """What only one way out of the house has."""
+    route = plan.survey.route
+    if route == VAULTED_CEILING:
+        return [
+            Figure(
+                "Support box, at least", figure_words(plan.box_height, "length", plan.system, rounding="up")
+            )
+        ]
+    if route == THROUGH_WALL:
+        piece = plan.wall_piece.name if plan.wall_piece else NOT_KNOWN
+        return [Figure("Through the wall", piece), Figure("Wall brackets", str(len(plan.brackets)))]
+    protections = {"shield": "Shield", "enclosure": "Enclosure"}
+    return [Figure("In the attic", protections.get(plan.attic_protection, "not known"))]
 
 
 def _draft_figures(plan: Plan) -> list[Figure]:

@@ -11,7 +11,8 @@ from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
 from jobs.forms.survey_rows import OBSTACLE_KINDS
-from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS, places, unruled
+from jobs.forms.survey_routes import ROUTE_LABELS, sections_of
+from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, places, unruled
 from jobs.models import Survey
 
 
@@ -37,7 +38,7 @@ def survey_words(survey: Survey) -> list[AnswerSection]:
     book = load_rulebook(survey.installation.site.rule_book)
     less = unruled(book, ONLY_BY_RULE)
     sections = []
-    for section in SECTIONS:
+    for section in sections_of(survey.installation.route):
         fields, more = places(section, book)
         matter = [
             name for name in fields if _matters(survey, name) and (name not in less or _told(survey, name))
@@ -72,7 +73,7 @@ def _answer(survey: Survey, name: str) -> Answer:
         words = figure_words(value, kinds[name], system)
         if off := survey.tolerances.get(name):
             words += f" ± {figure_words(off, 'length', system)}"
-    elif name == "roof_rise":
+    elif name in ("roof_rise", "ceiling_rise"):
         words = NOT_KNOWN if value is None else Wording(system).pitch(value)
     elif name.endswith("_protection"):
         words = _protection(survey, value)
@@ -80,7 +81,8 @@ def _answer(survey: Survey, name: str) -> Answer:
         words = display() or ("none" if name == "protected_sides" else NOT_KNOWN)
     else:
         words = NOT_KNOWN if value is None else str(value)
-    return Answer(LABELS[name], words, typed if typed != words else "")
+    label = ROUTE_LABELS.get(survey.installation.route, {}).get(name, LABELS[name])
+    return Answer(label, words, typed if typed != words else "")
 
 
 def _protection(survey: Survey, key: str) -> str:

@@ -164,7 +164,7 @@ def _by_elbows(scene: CeilingScene) -> list[Label]:
 
 
 def _appliance(scene: CeilingScene) -> list[Label]:
-    outline = scene.outline()
+    outline = scene.outline() if scene.plan.survey.route != THROUGH_WALL else ()
     if not outline:
         return []
     corner = max((scene.at(*point) for point in outline), key=lambda at: (at[0] + at[1], at[0]))

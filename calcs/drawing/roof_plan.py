@@ -39,7 +39,7 @@ def roof_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "roof"
     Returns
     -------
     str
-        An SVG document, 820 px wide, with title and description
+        An SVG document, 820 px wide, with title and description; "" where no roof is passed
 
     Raises
     ------

@@ -58,6 +58,8 @@ def facts_to_pin(job: Job) -> dict[str, Any]:
         "member_kind": survey.member_kind if survey else "",
         "wall_protection": ("planned" if protected else "none") if survey else "",
         "placement": survey.placement if survey else "",
+        "rafter_space": survey.rafter_vented if survey else "",
+        "eaves_way": survey.eaves_way if survey else "",
         **facts_of_limits(plan.data["limits"] if plan else None),
     }
 

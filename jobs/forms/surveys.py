@@ -22,7 +22,15 @@ from calcs.wording import in_units
 from jobs.forms.bases import ModelForm
 from jobs.forms.measures import MeasureFormField
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
-from jobs.forms.survey_sections import HELP, LABELS, ONLY_BY_RULE, ONLY_WITH, SECTIONS, places, unruled
+from jobs.forms.survey_routes import (
+    MEMBER_KINDS,
+    ROUTE_HELP,
+    ROUTE_LABELS,
+    asked_on,
+    every_field,
+    sections_of,
+)
+from jobs.forms.survey_sections import HELP, LABELS, ONLY_BY_RULE, ONLY_WITH, places, unruled
 from jobs.models import Exposure, Survey
 from jobs.models.base import QuantityField
 from jobs.models.survey import ProtectedSides
@@ -99,7 +107,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
 
     class Meta:
         model = Survey
-        fields = list(dict.fromkeys(one for part in SECTIONS for one in (*part.fields, *part.more)))
+        fields = every_field()
         labels = LABELS
         help_texts = HELP
         widgets = {"notes": forms.Textarea({"rows": 3})}
@@ -111,14 +119,29 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         for name in unruled(book, ONLY_BY_RULE):
             del self.fields[name]
         self._book = book
-        self.use_field("roof_rise", SlopeFormField(system=self.system, required=False))
+        for name in ("roof_rise", "ceiling_rise"):
+            self.use_field(name, SlopeFormField(system=self.system, required=False))
         self.fields["connector_elbows"].widget = forms.TextInput(
             {"inputmode": "numeric", "autocomplete": "off"}
         )
-        for name in set(HELP) & set(self.fields):
-            self.fields[name].help_text = in_units(HELP[name], self.system)
+        route = self.instance.installation.route
+        self._sections = sections_of(route)
+        for name in set(self.fields) - asked_on(route):
+            del self.fields[name]
+        words, helps = ROUTE_LABELS.get(route, {}), {**HELP, **ROUTE_HELP.get(route, {})}
+        for name in set(helps) & set(self.fields):
+            self.fields[name].help_text = in_units(helps[name], self.system)
+        for name in set(words) & set(self.fields):
+            self.fields[name].label = words[name]
         stocks = [(name, stock_name(name, self.system)) for name in LUMBER]
-        self._choose("framing_stock", stocks, required=True)
+        if "framing_stock" in self.fields:
+            self._choose("framing_stock", stocks, required=True)
+        for name in ("rafter_vented", "wall_bears", "wall_side", "eaves_way"):
+            if name in self.fields:
+                column = Survey._meta.get_field(name)
+                self._choose(name, [("", "Not known"), *(column.choices or ())])  # type: ignore[misc]
+        if "member_kind" in self.fields and route in MEMBER_KINDS:
+            self._choose("member_kind", MEMBER_KINDS[route], required=True)
         self._choose("protected_sides", [("", "No side wall named"), *ProtectedSides.choices])
         self._choose("exposure", [("", "Not known"), *Exposure.choices])
         self._choose_protections(book)
@@ -156,7 +179,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
 
     def sections(self) -> Iterator[Section]:
         """Return the parts of the form in the order of the work."""
-        for section in SECTIONS:
+        for section in self._sections:
             hint = in_units(section.hint, self.system)
             fields, more = (self._asked(names) for names in places(section, self._book))
             if fields or more:

@@ -31,6 +31,17 @@ class Chimney(AsTyped):
     cap_height = QuantityField()
     thermal_resistance = QuantityField(kind="thermal resistance")
     roughness = QuantityField()
+    box_height = QuantityField("Roof support box, height")
+    box_projection = QuantityField("Roof support box, below the ceiling's low side")
+    box_above_deck = QuantityField("Roof support box, above the deck")
+    thimble_size = QuantityField("Wall thimble, framed opening")
+    thimble_projection = QuantityField("Wall thimble, chimney into the room")
+    tee_rise = QuantityField("Tee, branch's centre to its upper joint")
+    tee_branch = QuantityField("Tee, centre to the joint of its branch")
+    wall_standoff = QuantityField("Wall support, chimney off the wall at least")
+    wall_standoff_greatest = QuantityField("Wall support, chimney off the wall at most")
+    wall_supported_height = QuantityField("Height the wall support carries")
+    bracket_spacing = QuantityField("Wall brackets, at most apart")
     elbow_15_rise = QuantityField("Pair of 15° elbows, rise")
     elbow_15_run = QuantityField("Pair of 15° elbows, offset")
     elbow_30_rise = QuantityField("Pair of 30° elbows, rise")
@@ -47,6 +58,7 @@ class Chimney(AsTyped):
             ),
             *not_negative(
                 "inner_diameter", "clearance", "shield_height", "supported_height", "brace_threshold",
+                "box_height", "wall_supported_height", "bracket_spacing",
             ),
         ]  # fmt: skip
 

@@ -14,6 +14,8 @@ class Route(models.TextChoices):
     """The way the chimney takes out of the house."""
 
     FLAT_CEILING = "flat ceiling", "Through a flat ceiling and the roof"
+    VAULTED_CEILING = "vaulted ceiling", "Through a vaulted ceiling and the roof"
+    THROUGH_WALL = "through the wall", "Through the wall and up outside"
 
 
 class Installation(models.Model):

@@ -26,6 +26,35 @@ class MemberDirection(models.TextChoices):
     SIDE_TO_SIDE = "side to side", "Side to side"
 
 
+class RafterSpace(models.TextChoices):
+    """Whether air passes over the insulation between the rafters of a vaulted ceiling."""
+
+    VENTED = "vented", "Vented: air from eaves to ridge"
+    UNVENTED = "unvented", "Filled, not vented"
+
+
+class YesNo(models.TextChoices):
+    """An answer that may also be not known."""
+
+    YES = "yes", "Yes"
+    NO = "no", "No"
+
+
+class WallSide(models.TextChoices):
+    """What the wall that the chimney stands at carries above it."""
+
+    EAVES = "eaves", "Eaves: the roof slopes down to it"
+    GABLE = "gable", "A gable: the roof slopes along it"
+
+
+class EavesWay(models.TextChoices):
+    """How a chimney outside gets past the eaves."""
+
+    STRAIGHT = "straight", "Straight past them, further off the wall"
+    OFFSET = "offset", "Around them, with elbows below"
+    THROUGH = "through", "Through them, by a hole or a notch"
+
+
 class Placement(models.TextChoices):
     """How the appliance stands in the room."""
 
@@ -109,6 +138,25 @@ class Survey(AsTyped):
     ceiling_thickness = QuantityField("Ceiling board thickness")
     attic_height = QuantityField("Top of ceiling framing to roof deck, at the flue centre")
     insulation_depth = QuantityField()
+    ceiling_rise = models.FloatField("Ceiling rise in 12", null=True, blank=True)
+    rafter_vented = models.CharField(
+        "Rafter space", max_length=10, choices=RafterSpace.choices, blank=True, default=""
+    )
+    vent_space = QuantityField("Air over the insulation")
+    thimble_height = QuantityField("Thimble's centre above the floor")
+    wall_thickness = QuantityField("Thickness of the wall")
+    wall_bears = models.CharField(
+        "The wall carries load", max_length=10, choices=YesNo.choices, blank=True, default=""
+    )
+    wall_side = models.CharField(
+        "Above the wall", max_length=10, choices=WallSide.choices, blank=True, default=""
+    )
+    eaves_overhang = QuantityField("Eaves beyond the wall")
+    soffit_height = QuantityField("Floor to the underside of the eaves")
+    roof_edge_height = QuantityField("Floor to the roof's edge")
+    eaves_way = models.CharField(
+        "Past the eaves", max_length=10, choices=EavesWay.choices, blank=True, default=""
+    )
     roof_shape = models.CharField(max_length=10, choices=RoofShape.choices, default=RoofShape.GABLE)
     roof_rise = models.FloatField("Roof rise in 12", null=True, blank=True)
     deck_thickness = QuantityField("Roof deck thickness")
@@ -154,6 +202,20 @@ class Survey(AsTyped):
             models.CheckConstraint(
                 condition=models.Q(roof_rise=None) | models.Q(roof_rise__gte=0), name="jobs_survey_rise_ge0"
             ),
+            models.CheckConstraint(
+                condition=models.Q(ceiling_rise=None) | models.Q(ceiling_rise__gte=0),
+                name="jobs_survey_ceiling_rise_ge0",
+            ),
+            *(
+                models.CheckConstraint(
+                    condition=models.Q(**{f"{name}__in": ["", *choices.values]}),
+                    name=f"jobs_survey_{name}_known",
+                )
+                for name, choices in (
+                    ("rafter_vented", RafterSpace), ("wall_bears", YesNo), ("wall_side", WallSide),
+                    ("eaves_way", EavesWay),
+                )
+            ),
             one_of("placement", Placement),
             one_of("member_kind", MemberKind),
             one_of("member_direction", MemberDirection),
@@ -172,7 +234,8 @@ class Survey(AsTyped):
                 "member_spacing", "member_thickness", "floor_to_ceiling", "attic_height", "deck_thickness",
                 "ridge_distance", "insulation_depth", "covering_thickness", "corner_wall", "eaves_distance",
                 "hip_distance", "connector_length", "connector_rise", "hearth_width", "hearth_depth",
-                "hearth_thickness", "air_permeability", "air_vent_area",
+                "hearth_thickness", "air_permeability", "air_vent_area", "vent_space", "thimble_height",
+                "wall_thickness", "eaves_overhang", "soffit_height", "roof_edge_height",
             ),
         ]  # fmt: skip
 
@@ -180,9 +243,12 @@ class Survey(AsTyped):
         return f"Survey {self.revision} of {self.installation}"
 
     def to_calcs(self) -> inputs.Survey:
-        """Return the figures a plan is made from; the site gives the altitude."""
-        names = {field.name for field in fields(inputs.Survey)} - {"obstacles", "hearth_layers", "altitude"}
+        """Return the figures a plan is made from; the installation gives the route, the site the altitude."""
+        names = {field.name for field in fields(inputs.Survey)} - {
+            "obstacles", "hearth_layers", "altitude", "route",
+        }  # fmt: skip
         return inputs.Survey(
+            route=self.installation.route,
             altitude=self.installation.site.altitude,
             obstacles=tuple(inputs.Obstacle.from_dict(one) for one in self.obstacles),
             hearth_layers=tuple(inputs.HearthLayer.from_dict(one) for one in self.hearth_layers),

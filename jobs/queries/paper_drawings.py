@@ -4,19 +4,36 @@ from __future__ import annotations
 
 from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.plan import Plan
+from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
 from calcs.shield import Panel
 from calcs.units import format_length
 
 _WIDTH, _HEIGHT, _ROOM = 240.0, 180.0, 34.0
 
 
+#: What the section and the framing show, by route.
+_CAPTIONS = {
+    FLAT_CEILING: (
+        "Section through room, ceiling, attic and roof, as planned", "Ceiling framing from above, as planned",
+    ),
+    VAULTED_CEILING: (
+        "Section through room, vaulted ceiling and roof, as planned", "Rafters from above, as planned",
+    ),
+    THROUGH_WALL: (
+        "Section through room, wall and eaves, as planned", "Wall framing from the room, as planned",
+    ),
+}  # fmt: skip
+
+
 def plan_drawings(plan: Plan, system: str) -> list[tuple[str, str]]:
     """Return the drawings a plan gives, each as SVG with its caption; the section comes first."""
-    return [
-        (elevation_svg(plan, system), "Section through room, ceiling, attic and roof, as planned"),
-        (ceiling_plan_svg(plan, system), "Ceiling framing from above, as planned"),
+    section, framing = _CAPTIONS[plan.survey.route]
+    found = [
+        (elevation_svg(plan, system), section),
+        (ceiling_plan_svg(plan, system), framing),
         (roof_plan_svg(plan, system), "Roof from above and the hole in it, as planned"),
     ]
+    return [one for one in found if one[0]]
 
 
 def panel_svg(panel: Panel, system: str) -> str:

@@ -47,6 +47,12 @@ def plan_objections(plan: Plan | None) -> list[str]:
         return []
     computed = plan_read(plan)
     failing = [
+        f"The plan is for another way out of the house than “{plan.installation.get_route_display()}”: survey it "
+        "for this one."
+        for route in [plan.installation.route]
+        if route != computed.survey.route
+    ]
+    failing += [
         one.sentence for one in computed.findings if one.outcome is Outcome.FAIL and not one.answered_by
     ]
     told = {one.topic for one in computed.findings}

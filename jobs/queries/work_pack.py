@@ -9,6 +9,7 @@ from calcs.checks import Check, Limit, Outcome
 from calcs.framing import Cut
 from calcs.goods import stock_name
 from calcs.plan import Plan as ComputedPlan
+from calcs.routes import THROUGH_WALL, VAULTED_CEILING
 from calcs.shield import Panel
 from calcs.units import format_length
 from jobs.cautions import work_cautions
@@ -36,6 +37,12 @@ _STAGES = {
     "hearth": "Appliance and floor protection",
     "support": "Ceiling and framing",
     "framing": "Ceiling and framing",
+    "box": "Ceiling and framing",
+    "rafter": "Ceiling and framing",
+    "thimble": "Wall and framing",
+    "wall": "Outside the wall",
+    "bracket": "Outside the wall",
+    "eaves": "Outside the wall",
     "chimney": "Attic",
     "shield": "Attic",
     "enclosure": "Attic",
@@ -48,6 +55,13 @@ _STAGES = {
     "fuel": "Commissioning",
     "alarm": "Commissioning",
 }
+#: The same on a route that passes no attic, or no ceiling.
+_ELSEWHERE = {
+    VAULTED_CEILING: {"chimney": "Ceiling and framing"},
+    THROUGH_WALL: {
+        "framing": "Wall and framing", "support": "Outside the wall", "chimney": "Outside the wall",
+    },
+}  # fmt: skip
 #: Only asked for when somebody comes back.
 _LATER = frozenset({"sweep", "service"})
 _WORST_FIRST = {Outcome.FAIL: 0, Outcome.UNKNOWN: 1, Outcome.PASS: 2}
@@ -124,7 +138,7 @@ def _plan(plan: Plan, site: Site) -> Json:
         "cuts": [cut_row(cut, system) for cut in computed.cut_list],
         "panels": [_panel(panel, system) for panel in computed.enclosure],
         "load": load_rows(computed),
-        "stages": _stages(computed.limits, checks, system),
+        "stages": _stages(computed.limits, checks, system, computed.survey.route),
     }
 
 
@@ -161,12 +175,17 @@ def _panel(panel: Panel, system: str) -> Json:
     }
 
 
-def _stages(limits: dict[str, Limit], checks: dict[str, Check], system: str) -> list[Json]:
+def _stage(family: str, route: str) -> str:
+    """Stage of the work a limit belongs to; a route without an attic keeps its clearance elsewhere."""
+    return _ELSEWHERE.get(route, {}).get(family) or _STAGES.get(family, "Other limits")
+
+
+def _stages(limits: dict[str, Limit], checks: dict[str, Check], system: str, route: str) -> list[Json]:
     stages: dict[str, list[Json]] = {title: [] for title in dict.fromkeys(_STAGES.values())}
     for name, limit in limits.items():
         family = name.partition(".")[0]
         if family not in _LATER:
-            title = _STAGES.get(family, "Other limits")
+            title = _stage(family, route)
             stages.setdefault(title, []).append(_limit(name, limit, checks.get(name), system))
     return [{"title": title, "limits": rows} for title, rows in stages.items() if rows]
 

@@ -21,7 +21,8 @@ from calcs.flue_fittings import (
 )
 from calcs.flue_parts import FlueSegment, SegmentedFlue
 from calcs.levels import levels_of
-from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.liner import THIMBLE, outside_of
 from calcs.routes.wall import level_piece
 from calcs.section_plan import ELBOW_PAIR, SectionPlan
 from calcs.survey import Appliance, Chimney, Survey
@@ -36,6 +37,8 @@ ROOM, ATTIC, OUTSIDE = "room", "attic", "outside"
 ROOF = "roof"
 #: The level piece from the room to the tee outdoors.
 WALL = "wall"
+#: A liner in masonry that stands outdoors.
+LINER = "liner"
 
 
 @dataclass(frozen=True)
@@ -134,6 +137,8 @@ def segments_of(
     collar, start, ceiling, roof = levels.collar, levels.first_joint, levels.ceiling, levels.roof
     if inner is None or outer is None or resistance is None or appliance.collar_diameter is None:
         return None
+    if survey.route == LINED_CHIMNEY:
+        return _in_masonry(survey, appliance, chimney, outlet, taken)
     if survey.route == THROUGH_WALL:
         return _outdoors(survey, appliance, chimney, outlet, stack, taken)
     if collar is None or start is None or ceiling is None or roof is None:
@@ -213,6 +218,47 @@ def _outdoors(
     return _with_offset(found, stack) if stack is not None else found
 
 
+def _in_masonry(
+    survey: Survey, appliance: Appliance, chimney: Chimney, outlet: float, taken: Taken
+) -> tuple[FlueSegment, ...] | None:
+    """Connector and liner; the masonry around it is not counted, which errs to the cold side."""
+    levels = levels_of(survey, appliance, chimney)
+    collar, entry, roof, outer = levels.collar, levels.first_joint, levels.roof, outside_of(chimney)
+    inner, resistance = chimney.inner_diameter, chimney.thermal_resistance
+    if collar is None or entry is None or roof is None or outer is None or not survey.chimney_place:
+        return None
+    if inner is None or resistance is None or appliance.collar_diameter is None:
+        return None
+    if not collar <= entry <= roof:
+        return None
+    outdoors = survey.chimney_place == "outside"
+    room = taken.or_else("survey.room_temperature", survey.room_temperature, HEATED_ROOM)
+    outside = survey.outside_temperature or 0.0
+    liner = FlueSegment(
+        name=LINER if outdoors else ROOM,
+        length=roof - entry,
+        height=roof - entry,
+        inner_diameter=inner,
+        outer_diameter=outer,
+        thermal_resistance=resistance,
+        roughness=taken.or_else("chimney.roughness", chimney.roughness, STEEL_ROUGHNESS),
+        zeta=FITTINGS["tee"].zeta if survey.flue_entry == THIMBLE else 0.0,
+        surrounding_temperature=outside if outdoors else room,
+        external_coefficient=OUTDOORS if outdoors else INDOORS,
+    )
+    above = replace(
+        liner,
+        name=OUTSIDE,
+        length=outlet - roof,
+        height=outlet - roof,
+        zeta=FITTINGS["cap"].zeta,
+        surrounding_temperature=outside,
+        external_coefficient=OUTDOORS,
+    )
+    pipe = _connector(survey, appliance.collar_diameter, entry - collar, room, taken)
+    return tuple(one for one in (pipe, liner, above) if one.length >= _SHORTEST)
+
+
 def _with_offset(segments: tuple[FlueSegment, ...], stack: SectionPlan) -> tuple[FlueSegment, ...]:
     """Add each elbow pair's detour and resistance to the segment its middle stands in."""
     if stack.offset is None:
@@ -275,6 +321,7 @@ def on_a_day(
     around = {
         OUTSIDE: outside_temperature,
         WALL: outside_temperature,
+        LINER: outside_temperature,
         ATTIC: attic_temperature(outside_temperature) if attic is None else attic,
         ROOF: attic_temperature(outside_temperature),
     }

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from calcs.framing import framed_opening
-from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.liner import roof_beside
 from calcs.routes.wall import first_joint, roof_at_flue
 from calcs.survey import Appliance, Chimney, Survey
 
@@ -59,12 +60,21 @@ def _first_joint(survey: Survey, chimney: Chimney, slope: float | None) -> float
     ceiling, below = survey.floor_to_ceiling, chimney.support_projection
     if survey.route == THROUGH_WALL:
         return first_joint(survey, chimney)
+    if survey.route == LINED_CHIMNEY:
+        return survey.flue_entry_height
     if survey.route == VAULTED_CEILING:
         outer, clearance, below = chimney.outer_diameter, chimney.clearance, chimney.box_projection
         if outer is None or clearance is None or slope is None or below is None:
             return None
         below += framed_opening(outer, clearance, chimney.support_size) / 2 * slope
     return None if ceiling is None or below is None else ceiling - below
+
+
+def _roof(survey: Survey, chimney: Chimney, slope: float | None, measured: float | None) -> float | None:
+    """Weather surface at the flue's centre [m]: stacked from below, or as its route measures it."""
+    if survey.route == THROUGH_WALL:
+        return roof_at_flue(survey, chimney, slope)
+    return roof_beside(survey, slope) if survey.route == LINED_CHIMNEY else measured
 
 
 def roof_rise(survey: Survey) -> float | None:
@@ -144,11 +154,7 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
         insulation_top=_sum(framing_bottom, survey.insulation_depth),
         first_joint=_first_joint(survey, chimney, slope),
         deck_underside=deck_underside,
-        roof=(
-            roof_at_flue(survey, chimney, slope)
-            if survey.route == THROUGH_WALL
-            else _sum(deck_underside, plumb_roof)
-        ),
+        roof=_roof(survey, chimney, slope, _sum(deck_underside, plumb_roof)),
         covering=covering,
         rise=rise,
         slope=slope,

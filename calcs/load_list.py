@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from calcs.checks import Limit
-from calcs.loads import ceiling, connector, roof, room, vault, wall
+from calcs.loads import ceiling, connector, liner, roof, room, vault, wall
 from calcs.loads.item import LoadItem
-from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -77,5 +77,15 @@ def _on_wall(workings: Workings, say: Wording) -> list[LoadItem]:
 
 
 #: What carries the chimney on each route, and the framing around it; what keeps the rain out.
-_SUPPORTS = {FLAT_CEILING: _in_ceiling, VAULTED_CEILING: _in_slope, THROUGH_WALL: _on_wall}
-_TOPS = {FLAT_CEILING: roof.roof, VAULTED_CEILING: roof.roof, THROUGH_WALL: wall.top}
+_SUPPORTS = {
+    FLAT_CEILING: _in_ceiling,
+    VAULTED_CEILING: _in_slope,
+    THROUGH_WALL: _on_wall,
+    LINED_CHIMNEY: liner.liner,
+}
+_TOPS = {
+    FLAT_CEILING: roof.roof,
+    VAULTED_CEILING: roof.roof,
+    THROUGH_WALL: wall.top,
+    LINED_CHIMNEY: liner.top,
+}

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from calcs.checks import EQUAL_WITHIN
 from calcs.roof import roof_opening, roof_passage
 from calcs.roof_steps import opening_steps, termination_steps
-from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.vault import open_slope
 from calcs.routes.wall import THROUGH
 from calcs.survey import Obstacle
@@ -38,7 +38,8 @@ def _open_roof(workings: Workings, pitch: float) -> None:
     if survey.route == VAULTED_CEILING:
         open_slope(workings)
         return
-    if survey.route == THROUGH_WALL and survey.eaves_way != THROUGH:
+    beside = survey.route == THROUGH_WALL and survey.eaves_way != THROUGH
+    if beside or survey.route == LINED_CHIMNEY:
         return
     listed = workings.known("size the hole in the roof", "chimney.outer_diameter", "chimney.clearance")
     if pitch and survey.deck_thickness is None:
@@ -53,7 +54,8 @@ def _open_roof(workings: Workings, pitch: float) -> None:
 
 def _raise_outlet(workings: Workings, pitch: float) -> None:
     survey, chimney, levels = workings.survey, workings.chimney, workings.levels
-    wanted = ["chimney.outer_diameter"]
+    lined = survey.route == LINED_CHIMNEY
+    wanted = ["survey.masonry_depth" if lined else "chimney.outer_diameter"]
     if survey.roof_shape != "flat":
         wanted.append("survey.ridge_distance")
     if not workings.known("find the height above the roof", *wanted):
@@ -65,7 +67,7 @@ def _raise_outlet(workings: Workings, pitch: float) -> None:
         pitch,
         rulebook=workings.rulebook,
         ridge_distance=survey.ridge_distance,
-        outer_diameter=chimney.outer_diameter or 0.0,
+        outer_diameter=(survey.masonry_depth if lined else chimney.outer_diameter) or 0.0,
         obstacles=[one for one in survey.obstacles if one.kind != "opening"],
         openings=near,
         covering=survey.roof_covering,

@@ -82,6 +82,8 @@ class Plan:
 
     #: Least height of the support box in a vaulted ceiling.
     box_height: float | None = None
+    #: From where a liner begins to its end.
+    liner_length: float | None = None
     #: Through the wall: the level section in it, and heights of the brackets above the floor.
     wall_piece: ChimneySection | None = None
     brackets: tuple[float, ...] = ()

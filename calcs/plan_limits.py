@@ -7,7 +7,8 @@ from calcs.checks import EQUAL_WITHIN, Check, Limit, Source, SourceKind
 from calcs.room_air import air_limits
 from calcs.room_checks import room_measures
 from calcs.room_limits import connector_limits_of, connector_outside, flue_limits_of, hearth_limits_of
-from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.liner_plan import above_passage, gap_around, liner_limits
 from calcs.routes.vault import vault_limits
 from calcs.routes.wall import THROUGH
 from calcs.routes.wall_plan import thimble_limit, wall_limits_of
@@ -67,6 +68,8 @@ def limits_of(workings: Workings) -> Limits:
         limits |= vault_limits(workings)
     elif workings.survey.route == THROUGH_WALL:
         limits |= wall_limits_of(workings)
+    elif workings.survey.route == LINED_CHIMNEY:
+        limits |= liner_limits(workings)
     _roof_limits(workings, limits)
     _flue_limits(workings, limits)
     limits |= connector_limits_of(workings)
@@ -85,6 +88,8 @@ def limits_of(workings: Workings) -> Limits:
 
 def _unused(survey: Survey) -> tuple[str, ...]:
     """How the names of rules begin that the route has nothing for."""
+    if survey.route == LINED_CHIMNEY:
+        return ("support.screws", "flashing.")
     if survey.route != THROUGH_WALL:
         return ()
     return ("support.screws",) if survey.eaves_way == THROUGH else ("support.screws", "flashing.")
@@ -120,9 +125,9 @@ def _framing_limits(workings: Workings, limits: Limits) -> None:
         limits["framing.opening"] = _least(opening, "m", source)
     # The listed projection is the length of the part; how little of it may show is the trade's figure.
     projection = workings.rulebook.limit("support.projection")
-    if projection and workings.survey.route != THROUGH_WALL:
+    if projection and workings.survey.route in {FLAT_CEILING, VAULTED_CEILING}:
         limits["support.projection"] = projection
-    if workings.chimney.clearance is not None:
+    if workings.chimney.clearance is not None and workings.survey.route != LINED_CHIMNEY:
         limits["chimney.clearance"] = _least(workings.chimney.clearance, "m", source)
 
 
@@ -149,6 +154,8 @@ def _roof_limits(workings: Workings, limits: Limits) -> None:
         limits["termination.above_penetration"] = _least(
             termination.height_above_penetration, "m", termination.source
         )
+    if workings.survey.route == LINED_CHIMNEY:
+        return
     if workings.chimney.brace_threshold is not None:
         limits["termination.unbraced"] = _most(
             workings.chimney.brace_threshold, "m", chimney_source(workings.chimney)
@@ -162,6 +169,8 @@ def _flue_limits(workings: Workings, limits: Limits) -> None:
     if limit := workings.rulebook.limit("chimney.least_height"):
         limits["flue.height"] = limit
     chimney = workings.chimney
+    if workings.survey.route == LINED_CHIMNEY:
+        return
     outdoors = workings.survey.route == THROUGH_WALL
     carries = chimney.wall_supported_height if outdoors else chimney.supported_height
     if carries is not None:
@@ -175,6 +184,14 @@ def _route_measures(workings: Workings) -> tuple[tuple[str, float | None, str], 
     if survey.route == VAULTED_CEILING:
         vented = "survey.vent_space" if survey.rafter_vented else ""
         return (("box.height", chimney.box_height, ""), ("rafter.vent_space", survey.vent_space, vented))
+    if survey.route == LINED_CHIMNEY:
+        touches = "" if chimney.liner_zero_clearance else "survey.masonry_clearance"
+        return (
+            ("liner.room", gap_around(workings), ""),
+            ("masonry.clearance", survey.masonry_clearance, touches),
+            ("masonry.wall", survey.masonry_wall, "survey.masonry_wall"),
+            ("termination.above_penetration", above_passage(workings), ""),
+        )
     if survey.route == THROUGH_WALL:
         return (("thimble.height", survey.thimble_height, "survey.thimble_height"),)
     return (("support.projection", chimney.support_projection, ""),)
@@ -223,6 +240,8 @@ def checks_of(workings: Workings, limits: Limits) -> tuple[Check, ...]:
             continue
         if value is None and missing:
             workings.missing.add(missing, "check it against its limit")
+        if value is None and not missing and name == "masonry.clearance":
+            continue
         checks.append(Check(name, None if value is None else float(value), limits[name]))
     checks.append(Check("flue.size", workings.chimney.inner_diameter, limits.get("flue.size")))
     return tuple(checks)

@@ -42,6 +42,8 @@ _POSITIVE = frozenset(
         "chimney.brace_threshold",
         "chimney.shield_height",
         "chimney.box_height",
+        "survey.flue_width",
+        "survey.flue_depth",
         "chimney.thimble_size",
         "chimney.bracket_spacing",
         "chimney.wall_supported_height",
@@ -61,6 +63,10 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "survey.wall_bears": ("", "yes", "no"),
     "survey.wall_side": ("", "eaves", "gable"),
     "survey.eaves_way": ("", "straight", "offset", "through"),
+    "survey.flue_shape": ("", "rectangular", "round"),
+    "survey.flue_entry": ("", "fireplace", "thimble"),
+    "survey.chimney_place": ("", "inside", "outside"),
+    "survey.flue_inspection": ("", "sound", "faults", "not done"),
     "survey.member_kind": ("joist", "truss"),
     "survey.member_direction": ("front to back", "side to side"),
     "survey.protected_sides": ("", "left", "right", "both"),
@@ -247,6 +253,12 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
     reach, least = chimney.wall_standoff_greatest, chimney.wall_standoff
     if reach is not None and least is not None and reach < least:
         raise ValueError("chimney.wall_standoff_greatest: it is less than the least distance off the wall")
+    begins, ends = survey.flue_entry_height, survey.flue_top_height
+    if begins is not None and ends is not None and ends <= begins:
+        raise ValueError("survey.flue_top_height: the chimney ends below where the liner begins")
+    above = survey.chimney_above_roof
+    if above is not None and ends is not None and above > ends:
+        raise ValueError("survey.chimney_above_roof: it is more than the chimney's whole height")
     _refuse_connector(survey)
     _refuse_sheet(appliance)
     for angle in (15, 30):

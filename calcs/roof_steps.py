@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from calcs.checks import Source, SourceKind
 from calcs.outlet_rules import Demand
+from calcs.routes import LINED_CHIMNEY
 from calcs.steps import Step
 
 if TYPE_CHECKING:
@@ -184,6 +185,9 @@ def termination_steps(workings: Workings) -> tuple[Step, ...]:
         The passage through the roof, each demand, and which governs
     """
     found, outer = workings.termination, workings.chimney.outer_diameter
+    lined = workings.survey.route == LINED_CHIMNEY
+    if lined:
+        outer = workings.survey.masonry_depth
     if found is None or outer is None:
         return ()
     survey = workings.survey
@@ -191,7 +195,9 @@ def termination_steps(workings: Workings) -> tuple[Step, ...]:
     sloped = survey.ridge_distance is not None and survey.roof_shape != "flat"
     steps = [
         _pitch(workings),
-        _length("Half of the chimney's outside diameter", outer / 2, "D / 2", "r", _sheet(workings)),
+        _length("Half of the masonry's depth along the slope", outer / 2, "", "r")
+        if lined
+        else _length("Half of the chimney's outside diameter", outer / 2, "D / 2", "r", _sheet(workings)),
     ]
     if sloped:
         top = "upper edge" if survey.roof_shape == "shed" else "ridge"

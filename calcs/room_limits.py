@@ -7,7 +7,7 @@ from calcs.connector import connector_limits
 from calcs.connector_clearance import clearance_by_steps
 from calcs.flue_size import FlueSize, flue_size
 from calcs.hearth import hearth_limits
-from calcs.routes import THROUGH_WALL
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL
 from calcs.sheets import appliance_source, by_sheet
 from calcs.steps import Step
 from calcs.survey import Appliance
@@ -89,7 +89,7 @@ def connector_limits_of(workings: Workings) -> Limits:
         kind=survey.connector_kind,
         outer_diameter=connector_outside(workings),
         diameter=appliance.collar_diameter,
-        chimney_height=plan.total if plan and plan.pieces else None,
+        chimney_height=plan.total if plan and plan.pieces else workings.liner_length,
         protection=survey.connector_protection,
         listed_clearance=appliance.connector_clearance,
     )
@@ -170,7 +170,9 @@ def flue_outdoors(workings: Workings) -> bool:
     bool
         As the route or the survey has it
     """
-    return workings.survey.route == THROUGH_WALL
+    survey = workings.survey
+    lined_outdoors = survey.route == LINED_CHIMNEY and survey.chimney_place == "outside"
+    return survey.route == THROUGH_WALL or lined_outdoors
 
 
 def flue_limits_of(workings: Workings) -> Limits:

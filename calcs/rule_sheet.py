@@ -31,6 +31,7 @@ _TOPICS = {
     "hearth": "Hearth",
     "inspection": "Inspection",
     "ladder": "Ladders",
+    "liner": "Liner in a masonry chimney",
     "notice": "Notice plate and papers",
     "shield": "Attic shield",
     "support": "Ceiling support",

@@ -119,6 +119,12 @@ class Chimney(_Record):
     wall_standoff_greatest: float | None = None
     wall_supported_height: float | None = None
     bracket_spacing: float | None = None
+    #: Liner: its insulation, the gap all round its sheet asks for, how far it ends above the masonry, and
+    #: whether it is listed with that insulation for masonry that touches what burns.
+    insulation_thickness: float | None = None
+    liner_room: float | None = None
+    liner_above_crown: float | None = None
+    liner_zero_clearance: bool | None = None
     #: What a pair of elbows locked together adds upwards and sideways, by their angle in degrees.
     elbow_15_rise: float | None = None
     elbow_15_run: float | None = None
@@ -215,6 +221,27 @@ class Survey(_Record):
     roof_edge_height: float | None = None
     #: straight | offset | through, or "" for not known: past the eaves, around them, or through them.
     eaves_way: str = ""
+    # Existing masonry chimney: its flue inside, where a liner begins and ends, and the masonry around it.
+    #: rectangular | round, or "" for not known; a round flue has its diameter as width.
+    flue_shape: str = ""
+    flue_width: float | None = None
+    flue_depth: float | None = None
+    #: fireplace | thimble, or "" for not known: through the damper, or by a tee in the masonry's side.
+    flue_entry: str = ""
+    throat_width: float | None = None
+    throat_depth: float | None = None
+    #: Floor to where the liner begins, and to the top of the masonry.
+    flue_entry_height: float | None = None
+    flue_top_height: float | None = None
+    #: From the highest point where the masonry passes the roof to its top; its outside along the slope.
+    chimney_above_roof: float | None = None
+    masonry_depth: float | None = None
+    masonry_wall: float | None = None
+    masonry_clearance: float | None = None
+    #: inside | outside, or "" for not known: outside when any side of it is outdoors below the roof.
+    chimney_place: str = ""
+    #: sound | faults | not done, or "" for not known.
+    flue_inspection: str = ""
     # Roof.
     #: gable | shed | hip | flat
     roof_shape: str = "gable"

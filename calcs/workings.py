@@ -17,7 +17,8 @@ from calcs.missing import Missing
 from calcs.outlet import pass_roof
 from calcs.position import frame_opening
 from calcs.roof import RoofOpening, RoofPassage
-from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes.liner_plan import line_flue, require_outlet
 from calcs.routes.vault import frame_slope
 from calcs.routes.wall_plan import pass_wall
 from calcs.rulebook import RuleBook
@@ -81,6 +82,8 @@ class Workings:
     cut_list: tuple[Cut, ...] = ()
     #: Least height of the support box in a vaulted ceiling.
     box_height: float | None = None
+    #: From where a liner begins to its end.
+    liner_length: float | None = None
     #: Through the wall: the level section in it, and heights of the brackets above the floor.
     wall_piece: ChimneySection | None = None
     brackets: tuple[float, ...] = ()
@@ -104,6 +107,7 @@ _STEPS: Mapping[str, tuple[Callable[[Workings], None], ...]] = MappingProxyType(
     {
         FLAT_CEILING: (frame_opening, protect_attic, pass_roof, stack_sections, find_draft),
         VAULTED_CEILING: (frame_opening, frame_slope, pass_roof, stack_sections, find_draft),
+        LINED_CHIMNEY: (line_flue, pass_roof, require_outlet, find_draft),
         THROUGH_WALL: (frame_opening, pass_wall, pass_roof, stack_sections, find_draft),
     }
 )

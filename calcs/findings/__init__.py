@@ -29,6 +29,7 @@ from calcs.findings import (
     flue,
     flue_fit,
     hearth,
+    liner,
     members,
     roof,
     service,
@@ -39,7 +40,7 @@ from calcs.findings import (
     walls,
 )
 from calcs.findings.finding import Finding
-from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 from calcs.routes.words import route_words
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -75,7 +76,7 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
     'position'
     """
     found = (
-        _POSITIONS[workings.survey.route](workings, say),
+        *_POSITIONS[workings.survey.route](workings, say),
         walls.clearances(workings, say, checks),
         wall_shield.protection(workings, say),
         wall_shield.walls(workings, say),
@@ -84,10 +85,7 @@ def findings_of(workings: Workings, say: Wording, checks: tuple[Check, ...] = ()
         elbows.offset(workings, say),
         *_FRAMINGS[workings.survey.route](workings, say),
         *_BETWEEN[workings.survey.route](workings, say),
-        roof.termination(workings, say),
-        stack.sections(workings, say),
-        stack.supported(workings, say),
-        stack.brace(workings, say),
+        *_STACKS[workings.survey.route](workings, say),
         connector.connector(workings, say, checks),
         flue_fit.flue_size(workings, say),
         flue_fit.designation(workings, say),
@@ -136,9 +134,54 @@ def _studs(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
     return (wall.framing(workings, say),)
 
 
-#: Where the flue lands, what is done to the framing, and what each route finds up to the outlet's height.
+def _in_masonry(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (
+        liner.throat(workings, say), liner.foot(workings, say), liner.masonry(workings, say),
+        liner.termination(workings, say),
+    )  # fmt: skip
+
+
+def _over_bay(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (ceiling.position(workings, say),)
+
+
+def _between_studs(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (wall.position(workings, say),)
+
+
+def _in_flue(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return liner.inspection(workings, say), liner.liner(workings, say)
+
+
+def _none(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return ()
+
+
+def _stacked(workings: Workings, say: Wording) -> tuple[Finding | None, ...]:
+    return (
+        roof.termination(workings, say), stack.sections(workings, say), stack.supported(workings, say),
+        stack.brace(workings, say),
+    )  # fmt: skip
+
+
+#: Where the flue lands, what is done to the framing, what each route finds up to the outlet's height, and
+#: what stands there.
 _POSITIONS = {
-    FLAT_CEILING: ceiling.position, VAULTED_CEILING: ceiling.position, THROUGH_WALL: wall.position,
-}  # fmt: skip
-_FRAMINGS = {FLAT_CEILING: _members, VAULTED_CEILING: _members, THROUGH_WALL: _studs}
-_BETWEEN = {FLAT_CEILING: _through_attic, VAULTED_CEILING: _through_vault, THROUGH_WALL: _through_wall}
+    FLAT_CEILING: _over_bay,
+    VAULTED_CEILING: _over_bay,
+    THROUGH_WALL: _between_studs,
+    LINED_CHIMNEY: _in_flue,
+}
+_FRAMINGS = {FLAT_CEILING: _members, VAULTED_CEILING: _members, THROUGH_WALL: _studs, LINED_CHIMNEY: _none}
+_BETWEEN = {
+    FLAT_CEILING: _through_attic,
+    VAULTED_CEILING: _through_vault,
+    THROUGH_WALL: _through_wall,
+    LINED_CHIMNEY: _in_masonry,
+}
+_STACKS = {
+    FLAT_CEILING: _stacked,
+    VAULTED_CEILING: _stacked,
+    THROUGH_WALL: _stacked,
+    LINED_CHIMNEY: _none,
+}

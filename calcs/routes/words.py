@@ -8,7 +8,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 
 if TYPE_CHECKING:
     from calcs.workings import Workings
@@ -27,7 +27,8 @@ _PHRASES: Mapping[str, Mapping[str, str]] = MappingProxyType(
                 "(ceiling or roof)": "(the eaves)",
                 "and find the rafters": "and find the rafters of the eaves",
             }
-        )
+        ),
+        LINED_CHIMNEY: MappingProxyType({"to the ceiling support": "to the liner"}),
     }
 )
 _JOIST = re.compile(r"\b([Jj])oist(?!s? hanger)(?=s?\b)")

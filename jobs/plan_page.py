@@ -9,7 +9,7 @@ from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.drawing.draft_plots import draft_over_height_svg, draft_over_temperature_svg
 from calcs.goods import stock_name
 from calcs.plan import Plan
-from calcs.routes import THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 from calcs.shield import Panel
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words, kind_of, limit_words, measured_words, source_words
@@ -165,12 +165,15 @@ def _figures(plan: Plan) -> list[Figure]:
         return NOT_KNOWN if value is None else Wording(plan.system).height(value, rounding)
 
     ends = plan.termination.height_above_penetration if plan.termination else None
-    return [
+    framed = [
         Figure("Framed opening", length(plan.opening, "up")),
         Figure("Bay, clear", length(plan.bay_clear, "down")),
         Figure(
             "Plumb point off centre", length(None if plan.plumb_offset is None else abs(plan.plumb_offset))
         ),
+    ]
+    return [
+        *([] if plan.survey.route == LINED_CHIMNEY else framed),
         *_route_figures(plan),
         Figure("Outlet above the roof, at least", height(ends, "up")),
         Figure("Outlet above the floor", height(plan.outlet)),
@@ -189,6 +192,11 @@ def _route_figures(plan: Plan) -> list[Figure]:
                 "Support box, at least", figure_words(plan.box_height, "length", plan.system, rounding="up")
             )
         ]
+    if route == LINED_CHIMNEY:
+        long = (
+            NOT_KNOWN if plan.liner_length is None else Wording(plan.system).height(plan.liner_length, "up")
+        )
+        return [Figure("Liner", long)]
     if route == THROUGH_WALL:
         piece = plan.wall_piece.name if plan.wall_piece else NOT_KNOWN
         return [Figure("Through the wall", piece), Figure("Wall brackets", str(len(plan.brackets)))]

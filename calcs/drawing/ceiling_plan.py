@@ -13,7 +13,7 @@ from calcs.drawing.ceiling_scene import LEFT, SIDE, TOP, CeilingScene, ceiling_s
 from calcs.drawing.marks import chain, labels, level_chain
 from calcs.drawing.svg import Canvas, Point
 from calcs.plan import Plan
-from calcs.routes import THROUGH_WALL
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL
 from calcs.wording import Wording
 
 WIDTH, HEIGHT = 820.0, 560.0
@@ -35,7 +35,7 @@ def ceiling_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "ce
     Returns
     -------
     str
-        An SVG document, 820 px wide, with title and description
+        An SVG document, 820 px wide, with title and description; "" where nothing is framed
 
     Raises
     ------
@@ -57,6 +57,8 @@ def ceiling_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "ce
     >>> "not known" in ceiling_plan_svg(plan)
     True
     """
+    if plan.survey.route == LINED_CHIMNEY:
+        return ""
     scene = ceiling_scene(plan, Wording(system or plan.system))
     canvas = Canvas(prefix)
     canvas.text((16, 26), _title(plan), inks.TITLE, font_weight="700", fill=inks.INK)

@@ -9,6 +9,7 @@ from calcs.drawing.figures import overall_height, scale_bar
 from calcs.drawing.flue import appliance_at, draw_flue
 from calcs.drawing.heights import chain_at, draw_required_height, planned_words
 from calcs.drawing.house import draw_house
+from calcs.drawing.liner_elevation import liner_elevation_svg
 from calcs.drawing.marks import chain, column_height, labels, upright
 from calcs.drawing.part_labels import NOT_KNOWN, labels_of
 from calcs.drawing.scene import LEFT, RIGHT, TOP, WIDTH, Scene, scene_of
@@ -16,7 +17,7 @@ from calcs.drawing.svg import Canvas, shortened
 from calcs.drawing.vault import draw_vault
 from calcs.drawing.wall_elevation import wall_elevation_svg
 from calcs.plan import Plan
-from calcs.routes import THROUGH_WALL
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL
 from calcs.wording import Wording
 
 LABELS_LEFT, LABELS_RIGHT = RIGHT + 26, WIDTH - 8
@@ -61,6 +62,8 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
     True
     """
     say = Wording(system or plan.system)
+    if plan.survey.route == LINED_CHIMNEY:
+        return liner_elevation_svg(plan, say, prefix)
     if plan.survey.route == THROUGH_WALL:
         return wall_elevation_svg(plan, say, prefix)
     scene = _with_room_for_labels(scene_of(plan, say))

@@ -11,7 +11,7 @@ from calcs.drawing.roof_hole import HOLE_HEIGHT, draw_hole, hole_words
 from calcs.drawing.roof_view import LEFT, SIDE, TOP, WIDTH, RoofView, Stand, roof_view
 from calcs.drawing.svg import Canvas, Point
 from calcs.plan import Plan
-from calcs.routes import THROUGH_WALL
+from calcs.routes import LINED_CHIMNEY, THROUGH_WALL
 from calcs.routes.wall import THROUGH
 from calcs.wording import Wording
 
@@ -61,6 +61,8 @@ def roof_plan_svg(plan: Plan, system: str | None = None, *, prefix: str = "roof"
     True
     """
     survey = plan.survey
+    if survey.route == LINED_CHIMNEY:
+        return ""
     if survey.route == THROUGH_WALL and (survey.eaves_way != THROUGH or survey.wall_side == "gable"):
         return ""
     view = roof_view(plan, Wording(system or plan.system))

@@ -6,6 +6,7 @@ from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.designation import Designation, parse_designation
 from calcs.findings.finding import Finding
 from calcs.room_limits import flue_size_of
+from calcs.routes import LINED_CHIMNEY
 from calcs.steps import Step
 from calcs.wording import Wording
 from calcs.workings import Workings
@@ -85,6 +86,15 @@ def _below_table(workings: Workings, say: Wording) -> str:
     return f"{sentence}: load a larger chimney."
 
 
+def _listed_liner(workings: Workings) -> Finding | None:
+    """Class a liner is listed to, where the rule book names one; whether this one is stands on its label."""
+    rule = workings.rulebook.find("liner.listing")
+    if rule is None:
+        return None
+    sentence = f"{rule.as_printed} Look for that listing on its label."
+    return Finding("designation", Outcome.PASS, sentence)
+
+
 def designation(workings: Workings, say: Wording) -> Finding | None:
     """Hold the chimney's designation, or the class its country lists it to, against the appliance.
 
@@ -101,6 +111,8 @@ def designation(workings: Workings, say: Wording) -> Finding | None:
         The finding; None where there is nothing to hold
     """
     text = workings.chimney.designation.strip()
+    if workings.survey.route == LINED_CHIMNEY and not text:
+        return _listed_liner(workings)
     european = workings.rulebook.find("designation.sootfire") is not None
     if not text or not (european or _reads(text)):
         return _listed_class(workings, say)

@@ -10,7 +10,7 @@ from typing import Any
 from calcs.lengths import parse_measure
 from config.demo.fixture import fixture
 from jobs.forms.quantities import default_unit, read_quantity
-from jobs.models import Appliance, Chimney, ChimneySection, Customer, Installation, Site, Survey
+from jobs.models import Appliance, Chimney, ChimneySection, Customer, Installation, Route, Site, Survey
 from jobs.models.base import AsTyped
 from jobs.services.customers import customer_save
 from jobs.services.listings import appliance_save, chimney_save
@@ -119,6 +119,7 @@ def _house(told: dict[str, Any], listings: Listings, today: date) -> House:
     installation = Installation(
         site=site,
         room=stands["room"],
+        route=stands.get("route", Route.FLAT_CEILING),
         appliance=listings.appliances[stands["appliance"]],
         chimney=listings.chimneys[stands["chimney"]],
         serial_number=stands.get("serial_number", ""),

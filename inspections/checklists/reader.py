@@ -15,13 +15,14 @@ from inspections.checklists.shape import Checklist, Condition, Item, Option, Sta
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
 FACTS = (
     "rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind", "wall_protection", "hearth_rear",
-    "placement", "wall_air", "connector_length", "air_vents", "rafter_space", "eaves_way",
+    "placement", "wall_air", "connector_length", "air_vents", "rafter_space", "eaves_way", "flue_entry",
+    "masonry_wall",
 )  # fmt: skip
 #: Topics of a plan's findings.
 PLAN_TOPICS = (
     "position", "clearances", "wall protection", "hearth walls", "hearth", "offset", "framing", "truss",
     "attic shield", "enclosure", "insulation", "roof opening", "termination", "sections", "support", "brace",
-    "support box", "rafter space", "thimble", "wall", "eaves", "brackets", "designation", "flue size", "flue height", "connector", "draft", "fuel", "air", "alarms",
+    "support box", "rafter space", "thimble", "wall", "eaves", "brackets", "inspection", "liner", "damper", "cleanout", "masonry", "designation", "flue size", "flue height", "connector", "draft", "fuel", "air", "alarms",
 )  # fmt: skip
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")

@@ -22,6 +22,7 @@ ASKED_IF_LIMITED = {
     "wall_air": "protection.air_space",
     "connector_length": "connector.length",
     "air_vents": "air.vent_area",
+    "masonry_wall": "masonry.wall",
 }
 
 
@@ -60,6 +61,7 @@ def facts_to_pin(job: Job) -> dict[str, Any]:
         "placement": survey.placement if survey else "",
         "rafter_space": survey.rafter_vented if survey else "",
         "eaves_way": survey.eaves_way if survey else "",
+        "flue_entry": survey.flue_entry if survey else "",
         **facts_of_limits(plan.data["limits"] if plan else None),
     }
 

@@ -84,10 +84,44 @@ _WALL = (
     replace(_draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"),
     _PARTS["notes"],
 )  # fmt: skip
+_LINED = (
+    _PARTS["walls"],
+    SurveySection(
+        "framing",
+        "Masonry chimney",
+        "Nothing is planned on a chimney that was not inspected, its inside too. Measure the flue at its "
+        "narrowest place: lower a gauge or a camera.",
+        (
+            "flue_inspection", "chimney_place", "flue_shape", "flue_width", "flue_depth", "flue_entry",
+            "throat_width", "throat_depth", "masonry_wall", "masonry_clearance",
+        ),
+    ),
+    SurveySection(
+        "heights",
+        "Heights",
+        "From the finished floor in front of the appliance. Lower a tape down the flue from its top.",
+        ("floor_to_ceiling", "flue_entry_height", "flue_top_height", "chimney_above_roof", "masonry_depth"),
+    ),
+    SurveySection(
+        "roof",
+        "Roof",
+        _PARTS["roof"].hint,
+        ("roof_shape", "roof_rise", "ridge_distance", "eaves_distance", "hip_distance", "roof_covering"),
+    ),
+    _PARTS["connector"], _PARTS["hearth"], _PARTS["air"],
+    replace(_draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"),
+    _PARTS["notes"],
+)  # fmt: skip
+#: Choices that begin as not known.
+OPEN_CHOICES = (
+    "rafter_vented", "wall_bears", "wall_side", "eaves_way", "flue_inspection", "flue_shape", "flue_entry",
+    "chimney_place",
+)  # fmt: skip
 _ROUTES: Mapping[str, tuple[SurveySection, ...]] = {
     Route.FLAT_CEILING: _FLAT,
     Route.VAULTED_CEILING: _VAULTED,
     Route.THROUGH_WALL: _WALL,
+    Route.LINED_CHIMNEY: _LINED,
 }
 #: What a figure is called on a route, where that differs.
 ROUTE_LABELS: Mapping[str, Mapping[str, str]] = {
@@ -110,6 +144,12 @@ ROUTE_LABELS: Mapping[str, Mapping[str, str]] = {
         "connector_run": "Level run, from the collar to the thimble",
         "ridge_distance": "Where the chimney is to stand, to the ridge, level",
     },
+    Route.LINED_CHIMNEY: {
+        "connector_run": "Level run, from the collar to the liner",
+        "ridge_distance": "Middle of the chimney to the ridge, level",
+        "eaves_distance": "Middle of the chimney to the eaves, level",
+        "hip_distance": "Middle of the chimney to the hipped end, level",
+    },
 }
 #: What is said beside it there; a text in braces is for imperial sites before the bar.
 ROUTE_HELP: Mapping[str, Mapping[str, str]] = {
@@ -127,6 +167,10 @@ ROUTE_HELP: Mapping[str, Mapping[str, str]] = {
         "connector_rise": "Empty: from the collar to the thimble's centre.",
         "ridge_distance": "From the chimney's own centre, outside the wall.",
         "deck_thickness": "Only where it passes through the eaves.",
+    },
+    Route.LINED_CHIMNEY: {
+        "connector_run": "0 when the liner comes straight down to the collar.",
+        "connector_rise": "Straight up, from the collar to where the liner begins.",
     },
 }
 #: What stands overhead is called by its own name on a route.

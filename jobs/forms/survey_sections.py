@@ -99,6 +99,8 @@ SECTIONS = (
 _WALL = Choice("wall", "placement", frozenset({"wall"}))
 _CORNER = Choice("corner", "placement", frozenset({"corner"}))
 _SLOPED = Choice("sloped", "roof_shape", frozenset({"gable", "shed", "hip"}))
+_SQUARED = Choice("rectangular", "flue_shape", frozenset({"", "rectangular"}))
+_FIREPLACE = Choice("fireplace", "flue_entry", frozenset({"", "fireplace"}))
 _HIP = Choice("hip", "roof_shape", frozenset({"hip"}))
 #: Figures that mean something only beside certain answers; the others hide them and keep what was typed.
 ONLY_WITH = {
@@ -109,6 +111,9 @@ ONLY_WITH = {
     "ridge_distance": _SLOPED,
     "eaves_distance": _HIP,
     "hip_distance": _HIP,
+    "flue_depth": _SQUARED,
+    "throat_width": _FIREPLACE,
+    "throat_depth": _FIREPLACE,
 }
 #: Figures that every plan may use but only some rule books ask for; elsewhere they stand under more alone.
 MORE_WITHOUT_RULE = {"air_vent_area": "air_supply.permeability"}
@@ -177,6 +182,20 @@ LABELS = {
     "soffit_height": "Floor to the underside of the eaves",
     "roof_edge_height": "Floor to the roof's edge",
     "eaves_way": "The chimney passes the eaves",
+    "flue_inspection": "Inspection of the chimney",
+    "chimney_place": "The chimney stands",
+    "flue_shape": "The flue inside is",
+    "flue_width": "Flue, inside width or diameter",
+    "flue_depth": "Flue, inside depth",
+    "flue_entry": "The liner enters the room",
+    "throat_width": "Throat, width",
+    "throat_depth": "Throat, depth",
+    "flue_entry_height": "Floor to where the liner begins",
+    "flue_top_height": "Floor to the top of the masonry",
+    "chimney_above_roof": "Masonry above the roof, uphill side",
+    "masonry_depth": "Masonry outside, along the slope",
+    "masonry_wall": "Thickness of the masonry's wall",
+    "masonry_clearance": "Masonry to the nearest thing that burns",
     "outside_temperature": "Outside temperature to plan for",
     "room_temperature": "Temperature of the room",
     "attic_temperature": "Temperature of the attic",
@@ -209,6 +228,15 @@ HELP = {
     "soffit_height": "From the finished floor inside, where the chimney is to stand.",
     "roof_edge_height": "From the finished floor inside up to the roof's upper edge, there.",
     "eaves_way": "Straight is simplest where the support reaches far enough.",
+    "flue_inspection": "Every accessible part and the inside of the flue, by somebody qualified.",
+    "flue_width": "Inside the tiles, at the narrowest place: offsets and mortar count.",
+    "throat_width": "The opening of the damper, frame and all.",
+    "flue_entry_height": "The middle of the tee, or the lower end above the throat.",
+    "flue_top_height": "Crown or topmost brick, without pots.",
+    "chimney_above_roof": "Upright, from where the roof meets its uphill side to its top.",
+    "masonry_depth": "Level, square to the ridge.",
+    "masonry_wall": "Bare masonry without the flue tile.",
+    "masonry_clearance": "Framing and floors where they come nearest; look in the attic.",
     "roof_rise": "{6/12 or 26.5°|26.5°}; 0 for a flat roof.",
     "covering_thickness": "Square to the slope, battens and insulation too. Empty: what is usual for it.",
     "ridge_distance": "To the upper edge for a shed roof.",

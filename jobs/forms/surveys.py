@@ -24,6 +24,7 @@ from jobs.forms.measures import MeasureFormField
 from jobs.forms.quantities import QuantityFormField, QuantityFormMixin
 from jobs.forms.survey_routes import (
     MEMBER_KINDS,
+    OPEN_CHOICES,
     ROUTE_HELP,
     ROUTE_LABELS,
     asked_on,
@@ -136,7 +137,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
         stocks = [(name, stock_name(name, self.system)) for name in LUMBER]
         if "framing_stock" in self.fields:
             self._choose("framing_stock", stocks, required=True)
-        for name in ("rafter_vented", "wall_bears", "wall_side", "eaves_way"):
+        for name in OPEN_CHOICES:
             if name in self.fields:
                 column = Survey._meta.get_field(name)
                 self._choose(name, [("", "Not known"), *(column.choices or ())])  # type: ignore[misc]

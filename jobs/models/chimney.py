@@ -42,6 +42,12 @@ class Chimney(AsTyped):
     wall_standoff_greatest = QuantityField("Wall support, chimney off the wall at most")
     wall_supported_height = QuantityField("Height the wall support carries")
     bracket_spacing = QuantityField("Wall brackets, at most apart")
+    insulation_thickness = QuantityField("Liner, insulation around it")
+    liner_room = QuantityField("Liner, gap all round")
+    liner_above_crown = QuantityField("Liner above the masonry")
+    liner_zero_clearance = models.BooleanField(
+        "Liner listed for masonry that touches what burns", null=True, blank=True
+    )
     elbow_15_rise = QuantityField("Pair of 15° elbows, rise")
     elbow_15_run = QuantityField("Pair of 15° elbows, offset")
     elbow_30_rise = QuantityField("Pair of 30° elbows, rise")
@@ -58,7 +64,7 @@ class Chimney(AsTyped):
             ),
             *not_negative(
                 "inner_diameter", "clearance", "shield_height", "supported_height", "brace_threshold",
-                "box_height", "wall_supported_height", "bracket_spacing",
+                "box_height", "wall_supported_height", "bracket_spacing", "insulation_thickness", "liner_room",
             ),
         ]  # fmt: skip
 

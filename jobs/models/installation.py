@@ -16,6 +16,7 @@ class Route(models.TextChoices):
     FLAT_CEILING = "flat ceiling", "Through a flat ceiling and the roof"
     VAULTED_CEILING = "vaulted ceiling", "Through a vaulted ceiling and the roof"
     THROUGH_WALL = "through the wall", "Through the wall and up outside"
+    LINED_CHIMNEY = "lined chimney", "A liner in an existing masonry chimney"
 
 
 class Installation(models.Model):

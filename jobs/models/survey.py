@@ -55,6 +55,35 @@ class EavesWay(models.TextChoices):
     THROUGH = "through", "Through them, by a hole or a notch"
 
 
+class FlueShape(models.TextChoices):
+    """The inside of an existing flue."""
+
+    RECTANGULAR = "rectangular", "Rectangular or square"
+    ROUND = "round", "Round"
+
+
+class FlueEntry(models.TextChoices):
+    """Where a liner comes out of an existing chimney."""
+
+    FIREPLACE = "fireplace", "Through the throat of a fireplace"
+    THIMBLE = "thimble", "By a tee in its side"
+
+
+class ChimneyPlace(models.TextChoices):
+    """Where an existing chimney stands."""
+
+    INSIDE = "inside", "Inside the house up to the roof"
+    OUTSIDE = "outside", "With one or more sides outdoors"
+
+
+class FlueInspection(models.TextChoices):
+    """What an inspection of an existing chimney, its inside too, came to."""
+
+    SOUND = "sound", "Inspected, found sound"
+    FAULTS = "faults", "Inspected, faults found"
+    NOT_DONE = "not done", "Not inspected yet"
+
+
 class Placement(models.TextChoices):
     """How the appliance stands in the room."""
 
@@ -157,6 +186,28 @@ class Survey(AsTyped):
     eaves_way = models.CharField(
         "Past the eaves", max_length=10, choices=EavesWay.choices, blank=True, default=""
     )
+    flue_inspection = models.CharField(
+        "Inspection", max_length=10, choices=FlueInspection.choices, blank=True, default=""
+    )
+    flue_shape = models.CharField(
+        "The flue is", max_length=12, choices=FlueShape.choices, blank=True, default=""
+    )
+    flue_width = QuantityField("Flue, inside width")
+    flue_depth = QuantityField("Flue, inside depth")
+    flue_entry = models.CharField(
+        "The liner enters", max_length=10, choices=FlueEntry.choices, blank=True, default=""
+    )
+    throat_width = QuantityField()
+    throat_depth = QuantityField()
+    flue_entry_height = QuantityField("Floor to where the liner begins")
+    flue_top_height = QuantityField("Floor to the top of the masonry")
+    chimney_above_roof = QuantityField("Masonry above the roof")
+    masonry_depth = QuantityField("Masonry, outside along the slope")
+    masonry_wall = QuantityField("Masonry, thickness of its wall")
+    masonry_clearance = QuantityField("Masonry to the nearest combustible")
+    chimney_place = models.CharField(
+        "The chimney stands", max_length=10, choices=ChimneyPlace.choices, blank=True, default=""
+    )
     roof_shape = models.CharField(max_length=10, choices=RoofShape.choices, default=RoofShape.GABLE)
     roof_rise = models.FloatField("Roof rise in 12", null=True, blank=True)
     deck_thickness = QuantityField("Roof deck thickness")
@@ -213,7 +264,8 @@ class Survey(AsTyped):
                 )
                 for name, choices in (
                     ("rafter_vented", RafterSpace), ("wall_bears", YesNo), ("wall_side", WallSide),
-                    ("eaves_way", EavesWay),
+                    ("eaves_way", EavesWay), ("flue_inspection", FlueInspection), ("flue_shape", FlueShape),
+                    ("flue_entry", FlueEntry), ("chimney_place", ChimneyPlace),
                 )
             ),
             one_of("placement", Placement),
@@ -236,6 +288,8 @@ class Survey(AsTyped):
                 "hip_distance", "connector_length", "connector_rise", "hearth_width", "hearth_depth",
                 "hearth_thickness", "air_permeability", "air_vent_area", "vent_space", "thimble_height",
                 "wall_thickness", "eaves_overhang", "soffit_height", "roof_edge_height",
+                "flue_width", "flue_depth", "throat_width", "throat_depth", "flue_entry_height",
+                "flue_top_height", "chimney_above_roof", "masonry_depth", "masonry_wall", "masonry_clearance",
             ),
         ]  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.drawing import ceiling_plan_svg, elevation_svg, roof_plan_svg
 from calcs.plan import Plan
-from calcs.routes import FLAT_CEILING, THROUGH_WALL, VAULTED_CEILING
+from calcs.routes import FLAT_CEILING, LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
 from calcs.shield import Panel
 from calcs.units import format_length
 
@@ -22,6 +22,7 @@ _CAPTIONS = {
     THROUGH_WALL: (
         "Section through room, wall and eaves, as planned", "Wall framing from the room, as planned",
     ),
+    LINED_CHIMNEY: ("Section through room, masonry and roof, as planned", ""),
 }  # fmt: skip
 
 

@@ -43,6 +43,8 @@ _STAGES = {
     "wall": "Outside the wall",
     "bracket": "Outside the wall",
     "eaves": "Outside the wall",
+    "masonry": "Masonry and liner",
+    "liner": "Masonry and liner",
     "chimney": "Attic",
     "shield": "Attic",
     "enclosure": "Attic",

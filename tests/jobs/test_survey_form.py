@@ -8,7 +8,8 @@ from django.http import QueryDict
 
 from calcs.rulebook import load_rulebook
 from jobs.forms.survey_pages import SurveyPage
-from jobs.forms.survey_sections import LABELS, SECTIONS
+from jobs.forms.survey_routes import every_field
+from jobs.forms.survey_sections import LABELS
 from jobs.forms.surveys import SlopeFormField, SurveyForm
 from jobs.models import Survey
 from jobs.queries.surveys import survey_draft
@@ -64,7 +65,7 @@ def test_a_roof_slope_that_is_none_is_refused(text):
 
 
 def test_every_column_of_the_survey_has_its_place_on_the_form():
-    placed = {name for section in SECTIONS for name in (*section.fields, *section.more)}
+    placed = set(every_field())
     columns = {field.name for field in Survey._meta.concrete_fields}
     kept_elsewhere = {"id", "as_typed", "installation", "revision", "made_by", "made_at"}
     kept_elsewhere |= {"obstacles", "hearth_layers", "tolerances"}

@@ -140,7 +140,7 @@ def segments_of(
     if survey.route == LINED_CHIMNEY:
         return _in_masonry(survey, appliance, chimney, outlet, taken)
     if survey.route == THROUGH_WALL:
-        return _outdoors(survey, appliance, chimney, outlet, stack, taken)
+        return _outdoors(survey, appliance, chimney, outlet=outlet, stack=stack, taken=taken)
     if collar is None or start is None or ceiling is None or roof is None:
         return None
     outside = survey.outside_temperature or 0.0
@@ -185,6 +185,7 @@ def _outdoors(
     survey: Survey,
     appliance: Appliance,
     chimney: Chimney,
+    *,
     outlet: float,
     stack: SectionPlan | None,
     taken: Taken,

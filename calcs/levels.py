@@ -121,7 +121,8 @@ def levels_of(survey: Survey, appliance: Appliance, chimney: Chimney) -> Levels:
     -----
     Insulation is measured from the ceiling's upper face. Deck and covering are measured square to the
     slope, so they stand t / cos(pitch) high in the plumb line. Under a vaulted ceiling so do its finish and
-    the rafters; its box hangs level, below the ceiling on the low side as far as its sheet asks. A covering that was not measured takes what
+    the rafters; its box hangs level, below the ceiling on the low side as far as its sheet asks.
+    A covering that was not measured takes what
     is allowed for its kind; where nothing is, the roof's surface is not known.
 
     Examples

@@ -13,8 +13,8 @@ from calcs.routes.vault import vault_limits
 from calcs.routes.wall import THROUGH
 from calcs.routes.wall_plan import thimble_limit, wall_limits_of
 from calcs.sheets import appliance_source, chimney_source
-from calcs.wall_limits import appliance_clearance, wall_limits
 from calcs.survey import Survey
+from calcs.wall_limits import appliance_clearance, wall_limits
 from calcs.workings import Workings
 
 __all__ = ["Limits", "appliance_clearance", "checks_of", "limits_of"]

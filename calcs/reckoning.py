@@ -18,7 +18,6 @@ from calcs.survey import Appliance, Chimney, Survey
 from calcs.wording import Wording
 from calcs.workings import Workings, work_out
 
-
 #: Routes on which the chimney stands over the appliance, so that one moves with the other.
 _THROUGH_THE_CEILING = frozenset({FLAT_CEILING, VAULTED_CEILING})
 

@@ -12,6 +12,7 @@ from calcs.connector_clearance import connector_protections
 from calcs.framing import LUMBER
 from calcs.hearth import AIR, Layer, layer_resistance
 from calcs.routes import ROUTES
+from calcs.routes.refusals import refuse_route
 from calcs.rulebook import RuleBook
 from calcs.sections import SHORTEST_SECTION
 from calcs.survey import Appliance, Chimney, HearthLayer, Survey
@@ -247,18 +248,7 @@ def _refuse_contradictions(survey: Survey, appliance: Appliance, chimney: Chimne
         raise ValueError(
             f"survey.roof_rise: a roof of {_slope(survey.roof_rise or 0.0)} is not flat; choose shed or gable"
         )
-    edge, soffit = survey.roof_edge_height, survey.soffit_height
-    if edge is not None and soffit is not None and edge < soffit:
-        raise ValueError("survey.roof_edge_height: the roof's edge is lower than the underside of the eaves")
-    reach, least = chimney.wall_standoff_greatest, chimney.wall_standoff
-    if reach is not None and least is not None and reach < least:
-        raise ValueError("chimney.wall_standoff_greatest: it is less than the least distance off the wall")
-    begins, ends = survey.flue_entry_height, survey.flue_top_height
-    if begins is not None and ends is not None and ends <= begins:
-        raise ValueError("survey.flue_top_height: the chimney ends below where the liner begins")
-    above = survey.chimney_above_roof
-    if above is not None and ends is not None and above > ends:
-        raise ValueError("survey.chimney_above_roof: it is more than the chimney's whole height")
+    refuse_route(survey, chimney)
     _refuse_connector(survey)
     _refuse_sheet(appliance)
     for angle in (15, 30):

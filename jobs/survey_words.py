@@ -10,8 +10,8 @@ from calcs.goods import stock_name
 from calcs.rulebook import load_rulebook
 from calcs.wording import Wording
 from jobs.figures import NOT_KNOWN, figure_words
-from jobs.forms.survey_rows import OBSTACLE_KINDS
 from jobs.forms.survey_routes import ROUTE_LABELS, sections_of
+from jobs.forms.survey_rows import OBSTACLE_KINDS
 from jobs.forms.survey_sections import LABELS, ONLY_BY_RULE, ONLY_WITH, places, unruled
 from jobs.models import Survey
 

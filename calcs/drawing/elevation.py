@@ -49,8 +49,8 @@ def elevation_svg(plan: Plan, system: str | None = None, *, prefix: str = "eleva
 
     Notes
     -----
-    Uphill is on the left; of a chimney through the wall the room is. What is not measured is drawn dashed at a likely size and dimensioned
-    "not known".
+    Uphill is on the left; beside a wall or masonry the room is. What is not measured is drawn dashed at a
+    likely size and dimensioned "not known".
 
     Examples
     --------

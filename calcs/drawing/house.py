@@ -41,12 +41,28 @@ def _attic_air(canvas: Canvas, scene: Scene) -> None:
 
 
 def roof_stops(scene: Scene, start: float, end: float) -> list[float]:
-    """Distances at which the roof's outline bends, from one end to the other [m]."""
+    """Distances at which the roof's outline bends, from one end to the other.
+
+    Parameters
+    ----------
+    scene : Scene
+        The scene
+    start : float
+        One end [m]
+    end : float
+        The other [m]
+
+    Returns
+    -------
+    list of float
+        Both ends and every bend between them [m]
+    """
     low, high = min(start, end), max(start, end)
     return sorted({start, end, *(x for x in scene.bends if low < x < high)}, reverse=start > end)
 
 
 def draw_floor(canvas: Canvas, scene: Scene) -> None:
+    """Draw the floor, and the outside walls or where the drawing is cut off."""
     y = scene.ground
     canvas.rect(LEFT, y, RIGHT - LEFT, 9, fill=inks.WOOD)
     canvas.line((LEFT, y), (RIGHT, y), stroke=inks.INK, stroke_width="1.8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from calcs.drawing import inks
 from calcs.drawing.figures import appliance_clearances, overall_height, scale_bar
@@ -105,7 +106,8 @@ def liner_scene(plan: Plan, say: Wording) -> LinerScene:
     spare = (RIGHT - LEFT) - (right - left) * scale
     outer = likely("outer", chimney.outer_diameter)
     return LinerScene(
-        plan=plan, say=say, assumed=frozenset(assumed), side=side, wall=wall, entry=entry, top=max(top, entry + 0.5),
+        plan=plan, say=say, assumed=frozenset(assumed), side=side, wall=wall, entry=entry,
+        top=max(top, entry + 0.5),
         roof=roof, slope=slope, outer=outer, insulated=max(outer, likely("insulated", outside_of(chimney))),
         outlet=outlet, collar=min(likely("collar", appliance.collar_height), entry - 0.05), appliance=stands,
         ceiling=likely("ceiling", survey.floor_to_ceiling), required=plan.outlet_required, scale=scale,
@@ -220,8 +222,8 @@ def _masonry(canvas: Canvas, view: LinerScene) -> None:
                 (view.at(start, 0)[0], y), (view.at(end, 0)[0], y), stroke=_BRICK_LINE, stroke_width="0.5"
             )
     inside, low = view.at(-view.side / 2, view.top), view.at(view.side / 2, min(0.0, view.entry))
-    canvas.rect(inside[0], inside[1], low[0] - inside[0], low[1] - inside[1], fill=inks.PAPER, stroke=_BRICK_LINE,
-                stroke_width="1")  # fmt: skip
+    wide, tall = low[0] - inside[0], low[1] - inside[1]
+    canvas.rect(*inside, wide, tall, fill=inks.PAPER, stroke=_BRICK_LINE, stroke_width="1")
     if view.plan.survey.flue_entry == FIREPLACE:
         x, y = view.at(-view.half - 0.01, min(view.collar + _LINTEL, view.entry))
         canvas.rect(x, y, view.at(-view.side / 2 + 0.01, 0)[0] - x, view.ground - y, fill=inks.PAPER)
@@ -264,9 +266,9 @@ def _connector(canvas: Canvas, view: LinerScene) -> None:
 
 def _dimensions(canvas: Canvas, view: LinerScene) -> None:
     stops = _stops(view)
-    if all(low[0] < high[0] for low, high in zip(stops, stops[1:], strict=False)):
-        chain(canvas, LEFT - 22, [view.at(0, height)[1] for height, _ in stops], [words for _, words in stops[1:]],
-              reach=LEFT - 60)  # fmt: skip
+    if all(low[0] < high[0] for low, high in pairwise(stops)):
+        places, figures = [view.at(0, height)[1] for height, _ in stops], [words for _, words in stops[1:]]
+        chain(canvas, LEFT - 22, places, figures, reach=LEFT - 60)
     overall_height(canvas, view.ground, view.at(0, view.outlet)[1], view.plan.outlet, view.say)
     collar = view.plan.appliance.collar_height
     upright(canvas, view.at(view.appliance - 0.31, 0)[0] - 26, view.ground, view.at(0, view.collar)[1],
@@ -300,7 +302,8 @@ def liner_labels(view: LinerScene) -> list[Label]:
     limit, found = plan.limits.get("termination.above_penetration"), plan.termination
     needs, ink = NOT_KNOWN, inks.WARNING
     if limit is not None and limit.minimum is not None and found is not None:
-        needs = f"{say.dimension(limit.minimum, 'up')} above where the masonry passes the roof; {found.governed_by} governs"
+        above = say.dimension(limit.minimum, "up")
+        needs = f"{above} above where the masonry passes the roof; {found.governed_by} governs"
         ink = inks.REQUIRED
     size = f"size {NOT_KNOWN}"
     if chimney.inner_diameter is not None and chimney.insulation_thickness is not None:
@@ -316,12 +319,13 @@ def liner_labels(view: LinerScene) -> list[Label]:
     foot = "Throat closed around the liner" if survey.flue_entry == FIREPLACE else "Tee with cleanout"
     told = appliance_clearances(plan, say)
     height = view.required if view.required is not None else view.outlet
+    middle = (view.top + view.entry) / 2
     return [
         Label(view.at(view.outer / 2 * 0.6, view.outlet + 0.16), "Rain cap"),
         Label((RIGHT - 26, view.at(0, height)[1]), "Outlet at least this high", needs, ink),
         Label(view.at(view.half - view.wall / 2, view.top), "Top plate", "sealed on the crown"),
         Label(view.at(view.outer / 2 - 0.02, view.top - 0.6), "Liner", f"{size}{long}"),
-        Label(view.at(view.half - view.wall / 2, (view.top + view.entry) / 2), "Masonry", f"{flue}; {_beside(view)}"),
+        Label(view.at(view.half - view.wall / 2, middle), "Masonry", f"{flue}; {_beside(view)}"),
         Label(view.at(view.outer / 2 - 0.02, view.entry), foot),
         _connector_label(view),
         Label(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from calcs.drawing import inks
 from calcs.drawing.figures import appliance_clearances, overall_height, scale_bar
@@ -90,9 +91,9 @@ def _stops(view: WallScene) -> list[tuple[float, str]]:
 
 def _dimensions(canvas: Canvas, view: WallScene) -> None:
     stops = _stops(view)
-    if all(low[0] < high[0] for low, high in zip(stops, stops[1:], strict=False)):
-        chain(canvas, LEFT - 22, [view.at(0, height)[1] for height, _ in stops], [words for _, words in stops[1:]],
-              reach=LEFT - 60)  # fmt: skip
+    if all(low[0] < high[0] for low, high in pairwise(stops)):
+        places, figures = [view.at(0, height)[1] for height, _ in stops], [words for _, words in stops[1:]]
+        chain(canvas, LEFT - 22, places, figures, reach=LEFT - 60)
     overall_height(canvas, view.ground, view.at(0, view.outlet)[1], view.plan.outlet, view.say)
     collar = view.plan.appliance.collar_height
     upright(canvas, view.at(view.appliance - 0.31, 0)[0] - 26, view.ground, view.at(0, view.collar)[1],

@@ -123,8 +123,8 @@ def _support(canvas: Canvas, view: WallScene) -> None:
     """Support under the tee: a shelf with its strut down to the wall."""
     low = view.thimble - TEE_DROP + 0.03
     outer = view.tee + view.outer / 2 + 0.03
-    canvas.polygon([view.at(0, low), view.at(outer, low), view.at(0, low - 0.34)], fill="none", stroke=inks.INK,
-                   stroke_width="2.4", stroke_linejoin="round")  # fmt: skip
+    corners = [view.at(0, low), view.at(outer, low), view.at(0, low - 0.34)]
+    canvas.polygon(corners, fill="none", stroke=inks.INK, stroke_width="2.4", stroke_linejoin="round")
 
 
 def _brackets(canvas: Canvas, view: WallScene) -> None:

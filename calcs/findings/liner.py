@@ -1,4 +1,4 @@
-"""The liner in a masonry chimney: inspected first, fitting, clear of what burns, high enough, closed below."""
+"""The liner in a masonry chimney: inspected first, fitting, clear of what burns, high enough, closed."""
 
 from __future__ import annotations
 
@@ -20,8 +20,8 @@ def inspection(workings: Workings, say: Wording) -> Finding:
         return Finding(topic, Outcome.PASS, words)
     if found == "faults":
         words = (
-            "The inspection found faults: have them put right, and the chimney inspected again, before a liner "
-            f"goes in. A liner does not mend cracked masonry.{asked}"
+            "The inspection found faults: have them put right, and the chimney inspected again, before a "
+            f"liner goes in. A liner does not mend cracked masonry.{asked}"
         )
         return Finding(topic, Outcome.FAIL, words)
     workings.missing.add("survey.flue_inspection", "plan a liner")
@@ -88,8 +88,8 @@ def throat(workings: Workings, say: Wording) -> Finding | None:
         )
         return Finding("damper", Outcome.FAIL, words, room)
     words = (
-        f"The liner passes the throat with {say.most(room)} to spare. Fix the damper open or take it out, and "
-        "close the throat around the liner with a sheet-metal plate and packing that does not burn."
+        f"The liner passes the throat with {say.most(room)} to spare. Fix the damper open or take it out, "
+        "and close the throat around the liner with a sheet-metal plate and packing that does not burn."
     )
     return Finding("damper", Outcome.PASS, words, room)
 
@@ -129,11 +129,14 @@ def termination(workings: Workings, say: Wording) -> Finding:
         words = "How far the outlet stands above the roof is not known."
         return Finding("termination", Outcome.UNKNOWN, words)
     least, room = found.height_above_penetration, has - found.height_above_penetration
-    asked = f"at least {say.height(least, 'up')} is asked for; {found.governed_by} governs ({found.source.reference})"
-    stands = f"The outlet stands {say.height(has, 'down')} above the highest point where the masonry passes the roof"
+    governs = f"{found.governed_by} governs ({found.source.reference})"
+    asked = f"at least {say.height(least, 'up')} is asked for; {governs}"
+    where = "above the highest point where the masonry passes the roof"
+    stands = f"The outlet stands {say.height(has, 'down')} {where}"
     if room < -EQUAL_WITHIN:
-        words = f"{stands}; {asked}: {say.height(-room, 'up')} short. Raise the masonry, or fit a listed extension."
-        return Finding("termination", Outcome.FAIL, words, room)
+        words = f"{stands}; {asked}: {say.height(-room, 'up')} short."
+        rest = "Raise the masonry, or fit a listed extension."
+        return Finding("termination", Outcome.FAIL, f"{words} {rest}", room)
     return Finding("termination", Outcome.PASS, f"{stands}; {asked}.", room)
 
 

@@ -19,9 +19,9 @@ def support_box(workings: Workings, say: Wording) -> Finding:
             topic,
             Outcome.FAIL,
             f"The ceiling rises {say.pitch(workings.survey.ceiling_rise or 0.0)} and the roof "
-            f"{say.pitch(workings.levels.rise or 0.0)}: they are not the two faces of one row of rafters, and "
-            "there is a space between them. Have this part planned by hand, with the part the chimney's sheet "
-            "lists for it.",
+            f"{say.pitch(workings.levels.rise or 0.0)}: they are not the two faces of one row of rafters, "
+            "and there is a space between them. Have this part planned by hand, with the part the chimney's "
+            "sheet lists for it.",
         )
     needed, below = workings.box_height, workings.chimney.box_projection
     if needed is None or below is None:
@@ -89,8 +89,8 @@ def roof_opening(workings: Workings, say: Wording) -> Finding | None:
     if workings.survey.deck_thickness is None or along is None:
         words = (
             f"Cut ceiling and roof {say.least(hole.across)} across the slope and more than "
-            f"{say.least(hole.along_plumb_cut)} along it: how much more is not known without the thickness of "
-            "the deck and the depth of the rafters."
+            f"{say.least(hole.along_plumb_cut)} along it: how much more is not known without the thickness "
+            "of the deck and the depth of the rafters."
         )
         return Finding("roof opening", Outcome.UNKNOWN, words)
     return Finding(

@@ -23,7 +23,7 @@ _AGAIN = "Look whether the appliance keeps its clearances there, and survey it a
 
 def position(workings: Workings, say: Wording) -> Finding:
     """Say whether the thimble's opening stands between two studs, and how far it moves if not."""
-    opening, clear, fit = workings.opening, workings.bay_clear, workings.bay_fit
+    opening, clear = workings.opening, workings.bay_clear
     if opening is None or clear is None:
         return Finding(
             "position", Outcome.UNKNOWN, "Whether the thimble fits between the studs is not known."
@@ -33,7 +33,11 @@ def position(workings: Workings, say: Wording) -> Finding:
     if spare < -EQUAL_WITHIN:
         words = f"{frame} does not fit the {say.most(clear)} between two studs, not even with one stud cut."
         return Finding("position", Outcome.FAIL, f"{words} Have the framing designed.", 2 * spare)
-    cut = ""
+    return _landing(workings, say, frame, spare)
+
+
+def _landing(workings: Workings, say: Wording, frame: str, spare: float) -> Finding:
+    fit, cut = workings.bay_fit, ""
     if workings.members_cut:
         cut = f"{frame} does not fit between two studs: one stud is cut and headed off for it. "
         frame = "The opening"
@@ -76,8 +80,9 @@ def framing(workings: Workings, say: Wording) -> Finding | None:
         return Finding(
             "framing",
             Outcome.PASS,
-            f"Cut one stud and head it off: a header above the opening and a sill below it, each {span} long, "
-            "between the studs on either side. The wall carries nothing; prop the stud before it is cut.",
+            f"Cut one stud and head it off: a header above the opening and a sill below it, each {span} "
+            "long, between the studs on either side. The wall carries nothing; prop the stud before it is "
+            "cut.",
         )
     if not bears:
         workings.missing.add("survey.wall_bears", "see how a stud may be headed off")
@@ -147,9 +152,16 @@ def eaves(workings: Workings, say: Wording) -> Finding:
     clearance, outer = chimney.clearance, chimney.outer_diameter
     if stands is None or overhang is None or clearance is None or outer is None:
         return Finding(topic, Outcome.UNKNOWN, "How the chimney passes the eaves is not known.")
-    clear = past_eaves(overhang, clearance)
     if survey.eaves_way == THROUGH:
         return _through(workings, say, stands + outer + clearance - overhang)
+    return _beside_eaves(workings, say, stands, past_eaves(overhang, clearance))
+
+
+def _beside_eaves(workings: Workings, say: Wording, stands: float, clear: float) -> Finding:
+    survey, topic, overhang = workings.survey, "eaves", workings.survey.eaves_overhang or 0.0
+    if survey.eaves_way == STRAIGHT and _reach_unknown(workings, clear):
+        words = f"To pass the eaves straight the chimney stands {say.least(clear)} off the wall; how far its"
+        return Finding(topic, Outcome.UNKNOWN, f"{words} support reaches is not known.")
     if stands >= clear - EQUAL_WITHIN:
         words = (
             f"The chimney stands {say.length(stands)} off the wall and passes {say.most(stands - overhang)}"
@@ -157,20 +169,22 @@ def eaves(workings: Workings, say: Wording) -> Finding:
         return Finding(topic, Outcome.PASS, f"{words} clear of the eaves' edge.", stands - clear)
     short = say.least(clear - stands)
     if survey.eaves_way == STRAIGHT:
-        if chimney.wall_standoff_greatest is None:
-            words = (
-                f"To pass the eaves straight the chimney stands {say.least(clear)} off the wall; how far its"
-            )
-            return Finding(topic, Outcome.UNKNOWN, f"{words} support reaches is not known.", stands - clear)
-        return Finding(
-            topic, Outcome.FAIL,
+        words = (
             f"The support reaches {say.most(stands)} off the wall; {say.least(clear)} would clear the eaves, "
-            f"{short} more. Offset the chimney below the eaves, or take it through them.", stands - clear,
-        )  # fmt: skip
+            f"{short} more. Offset the chimney below the eaves, or take it through them."
+        )
+        return Finding(topic, Outcome.FAIL, words, stands - clear)
     if survey.eaves_way == OFFSET:
         return _offset(workings, say, clear - stands)
     words = f"The eaves stand {short} too far out to pass them straight: choose an offset or the way through."
     return Finding(topic, Outcome.UNKNOWN, words, stands - clear)
+
+
+def _reach_unknown(workings: Workings, clear: float) -> bool:
+    """Whether it takes more than the least distance off the wall, and the sheet does not say how much."""
+    chimney = workings.chimney
+    least = max(chimney.wall_standoff or 0.0, chimney.clearance or 0.0)
+    return chimney.wall_standoff_greatest is None and clear > least + EQUAL_WITHIN
 
 
 def _through(workings: Workings, say: Wording, beyond: float) -> Finding:
@@ -183,8 +197,8 @@ def _through(workings: Workings, say: Wording, beyond: float) -> Finding:
     truss = " A truss's tail is never cut." if workings.survey.member_kind == "truss" else ""
     return Finding(
         "eaves", Outcome.PASS,
-        f"The chimney passes through the eaves: {how}, headed off between the rafters' tails, with a firestop "
-        f"at the underside and a flashing on the roof; a gutter is stopped on either side.{truss}",
+        f"The chimney passes through the eaves: {how}, headed off between the rafters' tails, with a "
+        f"firestop at the underside and a flashing on the roof; a gutter is stopped on either side.{truss}",
     )  # fmt: skip
 
 
@@ -205,9 +219,10 @@ def _offset(workings: Workings, say: Wording, least: float) -> Finding:
     centre = flue_from_wall(survey, chimney) or 0.0
     return Finding(
         "eaves", Outcome.PASS,
-        f"{found.elbows} elbows of {found.angle_degrees:g}° carry the chimney {say.length(found.run)} out over "
-        f"{say.length(found.rise)} of height, below the eaves: its centre then stands {say.length(centre)} off "
-        "the wall. Hold it right above the offset, with brackets that reach so far.", found.run - least,
+        f"{found.elbows} elbows of {found.angle_degrees:g}° carry the chimney {say.length(found.run)} out "
+        f"over {say.length(found.rise)} of height, below the eaves: its centre then stands "
+        f"{say.length(centre)} off the wall. Hold it right above the offset, with brackets that reach so "
+        "far.", found.run - least,
     )  # fmt: skip
 
 

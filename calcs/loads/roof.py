@@ -40,8 +40,8 @@ def sections(workings: Workings, say: Wording) -> list[LoadItem]:
                 "brace kit",
                 plan.braces,
                 "set",
-                f"{say.height(free, 'up')} stand above {_last_held(workings)} and no more than {each} may stand free above "
-                "a brace; with lag screws into the rafters",
+                f"{say.height(free, 'up')} stand above {_last_held(workings)} and no more than {each} may "
+                "stand free above a brace; with lag screws into the rafters",
             )
         )
     return items

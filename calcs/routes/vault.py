@@ -279,7 +279,9 @@ def _box_steps(workings: Workings, thick: float) -> tuple[Step, ...]:
         _length("Ceiling to deck, square to the slope", thick, "t_c + d + t_d", "t", _GEOMETRY),
         _length("Box below the ceiling on the low side", chimney.box_projection, "", "p", sheet),
         _length("Box above the deck on the high side", chimney.box_above_deck, "", "a", sheet),
-        _length("Least height of the box", workings.box_height, "p + t / cos α + o tan α + a", "h", _GEOMETRY),
+        _length(
+            "Least height of the box", workings.box_height, "p + t / cos α + o tan α + a", "h", _GEOMETRY,
+        ),
         _length("Height of the box by its sheet", chimney.box_height, "", "", sheet),
         _length(
             "Clear between headers square to the rafters, up the slope",

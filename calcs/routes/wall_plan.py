@@ -213,7 +213,8 @@ def _wall_steps(workings: Workings, centre: float) -> tuple[Step, ...]:
         _length("Tee's centre to the joint of its branch", chimney.tee_branch, "", "b", sheet),
         _length(
             "Level section has to add", centre + (survey.wall_thickness or 0.0)
-            + (chimney.thimble_projection or 0.0) - (chimney.tee_branch or 0.0), "x + t + p - b", "", _GEOMETRY,
+            + (chimney.thimble_projection or 0.0) - (chimney.tee_branch or 0.0),
+            "x + t + p - b", "", _GEOMETRY,
         ),
     ]  # fmt: skip
     if workings.wall_piece is not None:

@@ -22,7 +22,9 @@ FACTS = (
 PLAN_TOPICS = (
     "position", "clearances", "wall protection", "hearth walls", "hearth", "offset", "framing", "truss",
     "attic shield", "enclosure", "insulation", "roof opening", "termination", "sections", "support", "brace",
-    "support box", "rafter space", "thimble", "wall", "eaves", "brackets", "inspection", "liner", "damper", "cleanout", "masonry", "designation", "flue size", "flue height", "connector", "draft", "fuel", "air", "alarms",
+    "support box", "rafter space", "thimble", "wall", "eaves", "brackets", "inspection", "liner", "damper",
+    "cleanout", "masonry", "designation", "flue size", "flue height", "connector", "draft", "fuel", "air",
+    "alarms",
 )  # fmt: skip
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")

@@ -25,9 +25,9 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
             "clearance", "support_size", "support_projection", "supported_height", "brace_threshold",
             "shield_height", "shield_above_insulation", "box_height", "box_projection", "box_above_deck",
             "thimble_size", "thimble_projection", "tee_rise", "tee_branch", "wall_standoff",
-            "wall_standoff_greatest", "wall_supported_height", "bracket_spacing", "insulation_thickness", "liner_room", "liner_above_crown",
-            "liner_zero_clearance", "cap_height", "thermal_resistance", "roughness",
-            "elbow_15_rise", "elbow_15_run", "elbow_30_rise", "elbow_30_run",
+            "wall_standoff_greatest", "wall_supported_height", "bracket_spacing", "insulation_thickness",
+            "liner_room", "liner_above_crown", "liner_zero_clearance", "cap_height", "thermal_resistance",
+            "roughness", "elbow_15_rise", "elbow_15_run", "elbow_30_rise", "elbow_30_run",
         ]  # fmt: skip
         labels = {
             "support_size": "Support box, outside",

@@ -18,6 +18,9 @@ def _draft(*less: str) -> SurveySection:
     return replace(section, more=tuple(name for name in section.more if name not in less))
 
 
+_NO_ATTIC = replace(
+    _draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"
+)
 _VAULTED = (
     _PARTS["walls"],
     SurveySection(
@@ -46,7 +49,7 @@ _VAULTED = (
         ),
     ),
     _PARTS["connector"], _PARTS["hearth"], _PARTS["air"],
-    replace(_draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"),
+    _NO_ATTIC,
     _PARTS["notes"],
 )  # fmt: skip
 _WALL = (
@@ -81,7 +84,7 @@ _WALL = (
         ),
     ),
     _PARTS["connector"], _PARTS["hearth"], _PARTS["air"],
-    replace(_draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"),
+    _NO_ATTIC,
     _PARTS["notes"],
 )  # fmt: skip
 _LINED = (
@@ -109,7 +112,7 @@ _LINED = (
         ("roof_shape", "roof_rise", "ridge_distance", "eaves_distance", "hip_distance", "roof_covering"),
     ),
     _PARTS["connector"], _PARTS["hearth"], _PARTS["air"],
-    replace(_draft("attic_temperature"), more_title="More for the draft: room, wind, water in the fuel, vents"),
+    _NO_ATTIC,
     _PARTS["notes"],
 )  # fmt: skip
 #: Choices that begin as not known.

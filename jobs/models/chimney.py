@@ -64,7 +64,8 @@ class Chimney(AsTyped):
             ),
             *not_negative(
                 "inner_diameter", "clearance", "shield_height", "supported_height", "brace_threshold",
-                "box_height", "wall_supported_height", "bracket_spacing", "insulation_thickness", "liner_room",
+                "box_height", "wall_supported_height", "bracket_spacing", "insulation_thickness",
+                "liner_room",
             ),
         ]  # fmt: skip
 

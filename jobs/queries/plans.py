@@ -25,6 +25,9 @@ _TOLD_BY = {
 }
 
 
+_OTHER_WAY = "The plan is for another way out of the house: survey it for the way it is to take now."
+
+
 def plans_visible_to(user: User) -> QuerySet[Plan]:
     """Return the plans of the installations somebody may see."""
     return Plan.objects.filter(installation__in=installations_visible_to(user).values("pk")).select_related(
@@ -46,12 +49,7 @@ def plan_objections(plan: Plan | None) -> list[str]:
     if plan is None:
         return []
     computed = plan_read(plan)
-    failing = [
-        f"The plan is for another way out of the house than “{plan.installation.get_route_display()}”: survey it "
-        "for this one."
-        for route in [plan.installation.route]
-        if route != computed.survey.route
-    ]
+    failing = [_OTHER_WAY] if plan.installation.route != computed.survey.route else []
     failing += [
         one.sentence for one in computed.findings if one.outcome is Outcome.FAIL and not one.answered_by
     ]

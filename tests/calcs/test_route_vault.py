@@ -36,7 +36,10 @@ def test_the_box_reaches_from_below_the_low_side_to_the_deck_on_the_high_side():
 
 
 @given(
-    opening=st.floats(0.2, 0.6), pitch=st.floats(0, 60), thickness=st.floats(0.05, 0.5), below=st.floats(0, 0.2)
+    opening=st.floats(0.2, 0.6),
+    pitch=st.floats(0, 60),
+    thickness=st.floats(0.05, 0.5),
+    below=st.floats(0, 0.2),
 )
 def test_a_box_of_that_height_covers_ceiling_and_deck_at_all_its_corners(opening, pitch, thickness, below):
     tall = box_height(opening, pitch, thickness, below)
@@ -78,7 +81,8 @@ def test_a_thickness_or_slope_not_measured_leaves_the_box_unknown(name):
 def test_a_ceiling_of_another_slope_than_the_roof_is_not_planned_here():
     found = finding(vault(ceiling_rise=3.0), "support box")
     assert found.outcome is Outcome.FAIL
-    assert "3/12" in found.sentence and "6/12" in found.sentence
+    assert "3/12" in found.sentence
+    assert "6/12" in found.sentence
     assert finding(vault(ceiling_rise=6.2), "support box").outcome is Outcome.PASS
 
 

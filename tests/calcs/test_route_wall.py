@@ -90,6 +90,12 @@ def test_eaves_that_reach_too_far_are_not_passed_straight():
     assert found.room == pytest.approx((6 - 14) * INCH)
 
 
+def test_how_far_the_support_reaches_is_no_guess():
+    plan = wall(chimney={"wall_standoff_greatest": None})
+    assert finding(plan, "eaves").outcome is Outcome.UNKNOWN
+    assert any("Greatest distance of the chimney off the wall" in one for one in plan.unknowns)
+
+
 def test_an_offset_carries_the_chimney_around_the_eaves_below_them():
     tall = {"soffit_height": 18 * FOOT, "roof_edge_height": 18 * FOOT + 8 * INCH}
     plan = wall(eaves_way="offset", eaves_overhang=16 * INCH, **tall)
@@ -130,9 +136,7 @@ def test_the_outlet_is_reckoned_over_the_edge_as_if_the_roof_went_on():
 
 def test_beside_a_gable_the_roof_is_as_high_as_its_edge():
     plan = wall(wall_side="gable", ridge_distance=5 * FOOT)
-    assert plan.outlet_required == pytest.approx(
-        9 * FOOT + 8 * INCH + plan.termination.height_above_centre
-    )
+    assert plan.outlet_required == pytest.approx(9 * FOOT + 8 * INCH + plan.termination.height_above_centre)
 
 
 @given(bottom=st.floats(0, 3), rise=st.floats(0.01, 15), spacing=st.floats(0.5, 3))

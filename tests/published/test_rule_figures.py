@@ -94,6 +94,13 @@ US = {
     "termination.radius": ("10 ft", "read"),
     "termination.brace_threshold": ("5 ft", "second-hand"),
     "termination.brace_next": ("10 ft", "second-hand"),
+    # IRC R806.3, R1003.10 and R1003.18:
+    # rafter space and masonry (memory); common practice for the spare (memory).
+    "vault.vent_space": ("1 in", "memory"),
+    "liner.masonry_clearance.inside": ("2 in", "memory"),
+    "liner.masonry_clearance.outside": ("1 in", "memory"),
+    "liner.masonry_wall": ("4 in", "memory"),
+    "liner.spare": ("12 in", "memory"),
 }
 CA = {
     # ULC S629 is the standard for 650 degrees (memory); common practice for the clearance (memory).
@@ -149,6 +156,11 @@ CA = {
     "support.screws_per_side": ("2 to 3", "second-hand"),
     "shield.above_insulation": ("2 in", "memory"),
     "fuel.moisture": ("20 %", "read"),
+    # NBC 9.19.1.3 and 9.21.5.1: roof space and masonry (memory); common practice for the spare (memory).
+    "vault.vent_space": ("63 mm", "memory"),
+    "liner.masonry_clearance.inside": ("50 mm", "memory"),
+    "liner.masonry_clearance.outside": ("12 mm", "memory"),
+    "liner.spare": ("300 mm", "memory"),
 }
 UK = {
     # Approved Document J, Table 1: permanent vents (read).
@@ -219,6 +231,12 @@ UK = {
     "support.screws_per_side": ("2 to 3", "second-hand"),
     "shield.above_insulation": ("2 in", "memory"),
     "fuel.moisture": ("20 %", "read"),
+    # BS 5250 and Approved Document J: roof space, masonry (memory); common practice: the spare (memory).
+    "vault.vent_space": ("50 mm", "memory"),
+    "liner.masonry_clearance.inside": ("40 mm", "memory"),
+    "liner.masonry_clearance.outside": ("40 mm", "memory"),
+    "liner.masonry_wall": ("100 mm", "memory"),
+    "liner.spare": ("300 mm", "memory"),
 }
 BOOKS = {"us": US, "ca": CA, "uk": UK}
 PRINTED = [(code, key, *told) for code, book in BOOKS.items() for key, told in book.items()]

@@ -132,7 +132,8 @@ def test_no_table_of_a_book_is_left_out(code):
 
 
 # IRC M1306.2 and notes (read, the figures from memory), IRC R314, R315 and M1803 (read), NFPA 211
-# (second-hand), IRC M1701.1, CSA B365, NBC and EN 1443 (from memory): rules in words and their provenance.
+# (second-hand), IRC M1701.1 and R602.7, UL 1777, CSA B365, NBC and EN 1443 (from memory): rules in words and
+# their provenance.
 @pytest.mark.parametrize(
     ("code", "key", "words", "provenance"),
     [
@@ -148,10 +149,18 @@ def test_no_table_of_a_book_is_left_out(code):
         ("us", "inspection.level.1", "Readily accessible parts", "second-hand"),
         ("us", "inspection.level.2", "on sale or transfer", "second-hand"),
         ("us", "inspection.level.3", "Concealed parts", "second-hand"),
+        ("us", "vault.vent_path", "from eaves to ridge", "memory"),
+        ("us", "wall.header", "the code's table of header spans", "memory"),
+        ("us", "liner.inspection", "level 2", "second-hand"),
+        ("us", "liner.listing", "listed to UL 1777", "memory"),
+        ("ca", "wall.header", "span tables", "memory"),
+        ("ca", "liner.inspection", "before another appliance is connected", "memory"),
         ("ca", "clearance.spacers", "none stands opposite the appliance", "memory"),
         ("ca", "connector.passage", "floor, a ceiling, an attic or a closet", "memory"),
         ("ca", "alarm.co", "inside or outside each bedroom", "memory"),
         ("uk", "designation.sootfire", "class G", "memory"),
+        ("uk", "wall.header", "designed for what it carries", "memory"),
+        ("uk", "liner.inspection", "before it serves another appliance", "memory"),
         ("uk", "notice.plate", "the designation may be added", "read"),
         ("uk", "sweep.pellets", "Nothing that was read gives an interval for pellets", "memory"),
     ],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -22,23 +21,21 @@ from calcs.flue_fittings import (
 from calcs.flue_parts import FlueSegment, SegmentedFlue
 from calcs.levels import levels_of
 from calcs.routes import LINED_CHIMNEY, THROUGH_WALL, VAULTED_CEILING
-from calcs.routes.liner import THIMBLE, outside_of
-from calcs.routes.wall import level_piece
-from calcs.section_plan import ELBOW_PAIR, SectionPlan
+from calcs.routes.flue import (
+    ATTIC,
+    LINER,
+    OUTSIDE,
+    ROOF,
+    ROOM,
+    SHORTEST,
+    WALL,
+    connector_segment,
+    masonry_segments,
+    outdoor_segments,
+    with_offset,
+)
+from calcs.section_plan import SectionPlan
 from calcs.survey import Appliance, Chimney, Survey
-
-#: Wall of a single-wall connector, for its outside [m].
-_CONNECTOR_WALL = 0.0006
-#: Segments shorter than this are left out [m].
-_SHORTEST = 0.001
-
-ROOM, ATTIC, OUTSIDE = "room", "attic", "outside"
-#: Between the two faces of a roof over a vaulted ceiling.
-ROOF = "roof"
-#: The level piece from the room to the tee outdoors.
-WALL = "wall"
-#: A liner in masonry that stands outdoors.
-LINER = "liner"
 
 
 @dataclass(frozen=True)
@@ -138,9 +135,9 @@ def segments_of(
     if inner is None or outer is None or resistance is None or appliance.collar_diameter is None:
         return None
     if survey.route == LINED_CHIMNEY:
-        return _in_masonry(survey, appliance, chimney, outlet, taken)
+        return masonry_segments(survey, appliance, chimney, outlet, taken)
     if survey.route == THROUGH_WALL:
-        return _outdoors(survey, appliance, chimney, outlet=outlet, stack=stack, taken=taken)
+        return outdoor_segments(survey, appliance, chimney, outlet=outlet, stack=stack, taken=taken)
     if collar is None or start is None or ceiling is None or roof is None:
         return None
     outside = survey.outside_temperature or 0.0
@@ -162,7 +159,7 @@ def segments_of(
         external_coefficient=INDOORS,
     )
     found = (
-        _connector(survey, appliance.collar_diameter, start - collar, room, taken),
+        connector_segment(survey, appliance.collar_diameter, start - collar, room, taken),
         pipe,
         replace(
             pipe, name=between, length=roof - ceiling, height=roof - ceiling, surrounding_temperature=attic
@@ -177,127 +174,8 @@ def segments_of(
             external_coefficient=OUTDOORS,
         ),
     )
-    offset = _with_offset(found, stack) if stack is not None else found
-    return tuple(one for one in offset if one.length >= _SHORTEST)
-
-
-def _outdoors(
-    survey: Survey,
-    appliance: Appliance,
-    chimney: Chimney,
-    *,
-    outlet: float,
-    stack: SectionPlan | None,
-    taken: Taken,
-) -> tuple[FlueSegment, ...] | None:
-    """Connector, the level piece through the wall with its tee, and the chimney outdoors all the way up."""
-    collar, entry, through = appliance.collar_height, survey.thimble_height, level_piece(survey, chimney)
-    inner, outer, resistance = chimney.inner_diameter, chimney.outer_diameter, chimney.thermal_resistance
-    if collar is None or entry is None or through is None or entry <= collar:
-        return None
-    if inner is None or outer is None or resistance is None or appliance.collar_diameter is None:
-        return None
-    pipe = FlueSegment(
-        name=WALL,
-        length=through,
-        height=0.0,
-        inner_diameter=inner,
-        outer_diameter=outer,
-        thermal_resistance=resistance,
-        roughness=taken.or_else("chimney.roughness", chimney.roughness, STEEL_ROUGHNESS),
-        zeta=FITTINGS["tee"].zeta,
-        surrounding_temperature=survey.outside_temperature or 0.0,
-        external_coefficient=OUTDOORS,
-    )
-    room = taken.or_else("survey.room_temperature", survey.room_temperature, HEATED_ROOM)
-    up = outlet - entry
-    found = (
-        _connector(survey, appliance.collar_diameter, entry - collar, room, taken),
-        pipe,
-        replace(pipe, name=OUTSIDE, length=up, height=up, zeta=FITTINGS["cap"].zeta),
-    )
-    return _with_offset(found, stack) if stack is not None else found
-
-
-def _in_masonry(
-    survey: Survey, appliance: Appliance, chimney: Chimney, outlet: float, taken: Taken
-) -> tuple[FlueSegment, ...] | None:
-    """Connector and liner; the masonry around it is not counted, which errs to the cold side."""
-    levels = levels_of(survey, appliance, chimney)
-    collar, entry, roof, outer = levels.collar, levels.first_joint, levels.roof, outside_of(chimney)
-    inner, resistance = chimney.inner_diameter, chimney.thermal_resistance
-    if collar is None or entry is None or roof is None or outer is None or not survey.chimney_place:
-        return None
-    if inner is None or resistance is None or appliance.collar_diameter is None:
-        return None
-    if not collar <= entry <= roof:
-        return None
-    outdoors = survey.chimney_place == "outside"
-    room = taken.or_else("survey.room_temperature", survey.room_temperature, HEATED_ROOM)
-    outside = survey.outside_temperature or 0.0
-    liner = FlueSegment(
-        name=LINER if outdoors else ROOM,
-        length=roof - entry,
-        height=roof - entry,
-        inner_diameter=inner,
-        outer_diameter=outer,
-        thermal_resistance=resistance,
-        roughness=taken.or_else("chimney.roughness", chimney.roughness, STEEL_ROUGHNESS),
-        zeta=FITTINGS["tee"].zeta if survey.flue_entry == THIMBLE else 0.0,
-        surrounding_temperature=outside if outdoors else room,
-        external_coefficient=OUTDOORS if outdoors else INDOORS,
-    )
-    above = replace(
-        liner,
-        name=OUTSIDE,
-        length=outlet - roof,
-        height=outlet - roof,
-        zeta=FITTINGS["cap"].zeta,
-        surrounding_temperature=outside,
-        external_coefficient=OUTDOORS,
-    )
-    pipe = _connector(survey, appliance.collar_diameter, entry - collar, room, taken)
-    return tuple(one for one in (pipe, liner, above) if one.length >= _SHORTEST)
-
-
-def _with_offset(segments: tuple[FlueSegment, ...], stack: SectionPlan) -> tuple[FlueSegment, ...]:
-    """Add each elbow pair's detour and resistance to the segment its middle stands in."""
-    if stack.offset is None:
-        return segments
-    longer = math.hypot(stack.offset.rise, stack.offset.run) - stack.offset.rise
-    elbows = 2 * FITTINGS[f"elbow {stack.offset.angle_degrees:.0f}"].zeta
-    found = list(segments)
-    for piece in stack.pieces:
-        if piece.kind != ELBOW_PAIR:
-            continue
-        middle, top = (piece.bottom + piece.top) / 2, 0.0
-        for index, one in enumerate(found):
-            if one.part != "chimney":
-                continue
-            top += one.height
-            if middle <= top or index == len(found) - 1:
-                found[index] = replace(one, length=one.length + longer, zeta=one.zeta + elbows)
-                break
-    return tuple(found)
-
-
-def _connector(survey: Survey, collar_diameter: float, rise: float, room: float, taken: Taken) -> FlueSegment:
-    run = survey.connector_run or 0.0
-    elbows = int(taken.or_else("survey.connector_elbows", survey.connector_elbows, 2 if run else 0))
-    length = survey.connector_length if survey.connector_length is not None else rise + run
-    return FlueSegment(
-        name="connector",
-        length=max(length, rise),
-        height=rise,
-        inner_diameter=collar_diameter,
-        outer_diameter=collar_diameter + 2 * _CONNECTOR_WALL,
-        thermal_resistance=0.0,
-        roughness=STEEL_ROUGHNESS,
-        zeta=elbows * FITTINGS["elbow 90"].zeta,
-        surrounding_temperature=room,
-        external_coefficient=INDOORS,
-        part="connector",
-    )
+    offset = with_offset(found, stack) if stack is not None else found
+    return tuple(one for one in offset if one.length >= SHORTEST)
 
 
 def on_a_day(

@@ -21,9 +21,10 @@ from calcs.drawing.plot import (
 from calcs.drawing.svg import Canvas, Point
 from calcs.firing import solve_firing
 from calcs.flue_fittings import in_poor_place, wind_pressure
-from calcs.flue_run import OUTSIDE, FiringResult, FlueRun, on_a_day
+from calcs.flue_run import FiringResult, FlueRun, on_a_day
 from calcs.levels import levels_of
 from calcs.plan import Plan
+from calcs.routes.flue import OUTSIDE
 from calcs.wording import Wording
 
 _INCH_OF_WATER = 249.08891

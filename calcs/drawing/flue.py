@@ -47,7 +47,7 @@ def draw_appliance(
     canvas : Canvas
         What is drawn on [px]
     at : callable
-        Place on paper of a point in the house
+        Place on paper of a point in the house [m, px]
     x : float
         Where its collar stands [m]
     collar : float

@@ -58,7 +58,20 @@ def _rafters(workings: Workings, say: Wording) -> str:
 
 
 def over_hip_words(say: Wording, over: float) -> str:
-    """Say what an opening that reaches over a hip asks for."""
+    """Say what an opening that reaches over a hip asks for.
+
+    Parameters
+    ----------
+    say : Wording
+        Units to write in
+    over : float
+        How far it has to move along the ridge [m]
+
+    Returns
+    -------
+    str
+        Sentences
+    """
     return (
         "The opening reaches over the hip, where no flashing for one slope sits. Move the flue at least "
         f"{say.least(over)} along the ridge, away from the hipped end, or have the roof planned by hand."
@@ -66,7 +79,22 @@ def over_hip_words(say: Wording, over: float) -> str:
 
 
 def over_top_words(workings: Workings, say: Wording, over: float) -> str:
-    """Say what an opening that reaches over the roof's top asks for."""
+    """Say what an opening that reaches over the roof's top asks for.
+
+    Parameters
+    ----------
+    workings : Workings
+        The working of the plan
+    say : Wording
+        Units to write in
+    over : float
+        How far it reaches over ridge or upper edge [m]
+
+    Returns
+    -------
+    str
+        Sentences
+    """
     if workings.survey.roof_shape in ("gable", "hip"):
         return (
             f"The opening reaches {say.least(over)} over the ridge, where no flashing for one slope sits. "

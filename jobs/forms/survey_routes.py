@@ -7,6 +7,16 @@ from dataclasses import replace
 
 from jobs.forms.survey_sections import SECTIONS, SurveySection
 from jobs.models.installation import Route
+from jobs.models.survey import (
+    ChimneyPlace,
+    EavesWay,
+    FlueEntry,
+    FlueInspection,
+    FlueShape,
+    RafterSpace,
+    WallSide,
+    YesNo,
+)
 
 _PARTS = {section.key: section for section in SECTIONS}
 _FLAT = tuple(SECTIONS)
@@ -116,10 +126,16 @@ _LINED = (
     _PARTS["notes"],
 )  # fmt: skip
 #: Choices that begin as not known.
-OPEN_CHOICES = (
-    "rafter_vented", "wall_bears", "wall_side", "eaves_way", "flue_inspection", "flue_shape", "flue_entry",
-    "chimney_place",
-)  # fmt: skip
+OPEN_CHOICES: Mapping[str, list[tuple[str, str]]] = {
+    "rafter_vented": RafterSpace.choices,
+    "wall_bears": YesNo.choices,
+    "wall_side": WallSide.choices,
+    "eaves_way": EavesWay.choices,
+    "flue_inspection": FlueInspection.choices,
+    "flue_shape": FlueShape.choices,
+    "flue_entry": FlueEntry.choices,
+    "chimney_place": ChimneyPlace.choices,
+}
 _ROUTES: Mapping[str, tuple[SurveySection, ...]] = {
     Route.FLAT_CEILING: _FLAT,
     Route.VAULTED_CEILING: _VAULTED,

@@ -139,8 +139,7 @@ class SurveyForm(QuantityFormMixin, ModelForm):
             self._choose("framing_stock", stocks, required=True)
         for name in OPEN_CHOICES:
             if name in self.fields:
-                column = Survey._meta.get_field(name)
-                self._choose(name, [("", "Not known"), *(column.choices or ())])  # type: ignore[misc]
+                self._choose(name, [("", "Not known"), *OPEN_CHOICES[name]])
         if "member_kind" in self.fields and route in MEMBER_KINDS:
             self._choose("member_kind", MEMBER_KINDS[route], required=True)
         self._choose("protected_sides", [("", "No side wall named"), *ProtectedSides.choices])

@@ -14,7 +14,7 @@ from jobs.services.plans import plan_compute
 from jobs.survey_words import survey_words
 from tests.calcs.houses import INCH
 from tests.factories import NOW, InstallationFactory, SurveyFactory, UserFactory
-from tests.jobs.test_survey_form import typed
+from tests.jobs.test_surveys import answers
 
 OWN = {
     Route.FLAT_CEILING: {"attic_height", "insulation_depth", "rafter_depth"},
@@ -59,21 +59,13 @@ def test_a_figure_of_another_route_is_kept_and_not_lost(as_user, office):
     installation.route = Route.VAULTED_CEILING
     installation.save()
     page = f"/installations/{installation.pk}/survey/"
-    answered = typed(SurveyForm(instance=survey_draft(installation), system="imperial"))
-    sent = {**answered, "ceiling_rise": "6/12", "rafter_vented": "vented", "vent_space": "1 1/2"}
-    response = as_user(office).post(page, {**_rows(), **sent})
+    sent = answers(installation, ceiling_rise="6/12", rafter_vented="vented", vent_space="1 1/2")
+    response = as_user(office).post(page, sent)
     assert response.status_code == 302
     kept = Survey.objects.get(revision=2)
     assert (kept.ceiling_rise, kept.rafter_vented, kept.attic_height) == (6.0, "vented", 1.0)
     assert kept.vent_space == pytest.approx(1.5 * INCH)
     assert Plan.objects.get(survey=kept).data["survey"]["route"] == "vaulted ceiling"
-
-
-def _rows() -> dict[str, str]:
-    return {
-        f"{prefix}-{name}": "0" for prefix in ("obstacles", "hearth_layers")
-        for name in ("TOTAL_FORMS", "INITIAL_FORMS")
-    }  # fmt: skip
 
 
 @pytest.mark.django_db

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calcs.checks import EQUAL_WITHIN, Outcome
 from calcs.findings.finding import Finding
+from calcs.routes import THROUGH_WALL
 from calcs.sections import SectionPlan, braces_needed
 from calcs.stack import carried_height, stands_free
 from calcs.wording import Wording
@@ -21,7 +22,7 @@ def sections(workings: Workings, say: Wording) -> Finding:
     covering = workings.levels.covering
     allowed = (
         f" {say.length(covering)} of roof covering is allowed for."
-        if covering and workings.survey.covering_thickness is None
+        if covering and workings.survey.covering_thickness is None and workings.survey.route != THROUGH_WALL
         else ""
     )
     return Finding(

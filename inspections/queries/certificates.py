@@ -73,7 +73,9 @@ def certificate_context(
         "site": site_part(site),
         "installation": {"room": installation.room, "serial_number": installation.serial_number},
         "appliance": listing_part(installation.appliance, listed.get("appliance"), site.unit_system),
-        "chimney": listing_part(installation.chimney, listed.get("chimney"), site.unit_system),
+        "chimney": listing_part(
+            installation.chimney, listed.get("chimney"), site.unit_system, installation.route
+        ),
         "rule_book": rule_book_part(
             plan.rule_book if plan else site.rule_book, plan.rule_book_edition if plan else ""
         ),

@@ -11,6 +11,27 @@ from django.db.models import F, Q
 from calcs import survey as inputs
 from jobs.models.base import AsTyped, QuantityField, not_negative
 
+_FLAT, _VAULT, _WALL, _LINED = "flat ceiling", "vaulted ceiling", "through the wall", "lined chimney"
+#: Ways out of the house and the figures that only these use; every other figure all of them do.
+_USED_BY: tuple[tuple[frozenset[str], tuple[str, ...]], ...] = (
+    (frozenset({_FLAT}), ("support_projection", "shield_height", "shield_above_insulation")),
+    (frozenset({_FLAT, _VAULT}), ("support_size", "supported_height")),
+    (
+        frozenset({_FLAT, _VAULT, _WALL}),
+        ("clearance", "brace_threshold", "elbow_15_rise", "elbow_15_run", "elbow_30_rise", "elbow_30_run"),
+    ),
+    (frozenset({_VAULT}), ("box_height", "box_projection", "box_above_deck")),
+    (
+        frozenset({_WALL}),
+        (
+            "thimble_size", "thimble_projection", "tee_rise", "tee_branch", "wall_standoff",
+            "wall_standoff_greatest", "wall_supported_height", "bracket_spacing",
+        ),
+    ),
+    (frozenset({_LINED}), ("insulation_thickness", "liner_room", "liner_above_crown")),
+)  # fmt: skip
+USED_BY = {name: routes for routes, names in _USED_BY for name in names}
+
 
 class Chimney(AsTyped):
     """Listing data of one chimney system in one size. A figure missing from the sheet stays missing."""

@@ -7,6 +7,7 @@ from functools import cache, lru_cache
 
 from calcs import survey as inputs
 from calcs.plan import make_plan
+from calcs.routes import LINED_CHIMNEY
 from calcs.rulebook import codes, load_rulebook
 from jobs.limit_names import limit_name
 from jobs.models import Appliance, Chimney
@@ -45,6 +46,19 @@ _CHIMNEY = inputs.Chimney(
 )  # fmt: skip
 
 
+#: The same house with an old chimney of masonry, for the sheet of a liner.
+_LINED_HOUSE = replace(
+    _HOUSE, route=LINED_CHIMNEY, flue_inspection="sound", chimney_place="inside", flue_shape="rectangular",
+    flue_width=0.3, flue_depth=0.3, flue_entry="fireplace", throat_width=0.5, throat_depth=0.3,
+    flue_entry_height=1.2, flue_top_height=8.0, chimney_above_roof=2.0, masonry_depth=0.6, masonry_wall=0.11,
+    masonry_clearance=0.1, connector_length=None, connector_rise=None,
+)  # fmt: skip
+_LINER = replace(
+    _CHIMNEY, sections=(), outer_diameter=0.16, insulation_thickness=0.012, liner_room=0.0,
+    liner_above_crown=0.1, liner_zero_clearance=False,
+)  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Gaps:
     """What a listing leaves open in every plan: sentences, and the names of limits that will be missing.
@@ -67,29 +81,34 @@ def appliance_gaps(appliance: Appliance) -> Gaps:
 
 def chimney_gaps(chimney: Chimney) -> Gaps:
     """Return what the chimney's sheet leaves unknown."""
-    return replace(_gaps(_APPLIANCE, chimney.to_calcs()), lacks=lacks(chimney, CHIMNEY))
+    lined = chimney.insulation_thickness is not None or chimney.liner_room is not None
+    found = _gaps(_APPLIANCE, chimney.to_calcs(), lined=lined)
+    return replace(found, lacks=lacks(chimney, CHIMNEY[:1] if lined else CHIMNEY))
 
 
 @lru_cache(maxsize=1000)
-def _gaps(appliance: inputs.Appliance, chimney: inputs.Chimney) -> Gaps:
+def _gaps(appliance: inputs.Appliance, chimney: inputs.Chimney, *, lined: bool = False) -> Gaps:
     sized = _fitting(appliance, chimney)
     sentences: dict[str, None] = {}
     limits: dict[str, None] = {}
     for code in codes():
         book = load_rulebook(code)
         try:
-            plan = make_plan(_HOUSE, *sized, book)
+            plan = make_plan(_LINED_HOUSE if lined else _HOUSE, *sized, book)
         except ValueError as error:
             return Gaps((f"No plan can be made from it: {error}.",), ())
         sentences |= dict.fromkeys(plan.unknowns)
-        limits |= dict.fromkeys(limit_name(name) for name in _every_limit(code) if name not in plan.limits)
+        limits |= dict.fromkeys(
+            limit_name(name) for name in _every_limit(code, lined=lined) if name not in plan.limits
+        )
     return Gaps(tuple(sentences), tuple(limits))
 
 
 @cache
-def _every_limit(code: str) -> tuple[str, ...]:
+def _every_limit(code: str, *, lined: bool = False) -> tuple[str, ...]:
     """Return the limits of a plan that lacks nothing."""
-    return tuple(make_plan(_HOUSE, _APPLIANCE, _CHIMNEY, load_rulebook(code)).limits)
+    house, chimney = (_LINED_HOUSE, _LINER) if lined else (_HOUSE, _CHIMNEY)
+    return tuple(make_plan(house, _APPLIANCE, chimney, load_rulebook(code)).limits)
 
 
 def _fitting(appliance: inputs.Appliance, chimney: inputs.Chimney) -> tuple[inputs.Appliance, inputs.Chimney]:

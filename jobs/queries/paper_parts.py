@@ -24,6 +24,7 @@ from jobs.models import (
     Site,
 )
 from jobs.models.base import AsTyped
+from jobs.models.chimney import USED_BY
 
 #: Paper, language, and height inside the frame of a first page, by country.
 _HABITS = {
@@ -86,13 +87,16 @@ def _edition(edition: str) -> str:
     return f"edition {edition}" if edition.startswith("not ") else edition
 
 
-def listing_part(row: Appliance | Chimney, stored: Json | None, system: str) -> Json:
+def listing_part(row: Appliance | Chimney, stored: Json | None, system: str, route: str = "") -> Json:
     """Return a listing as it was when the plan was made, or as it is where there is no plan.
 
+    Of a chimney's figures those are told that its way out of the house uses; "" tells them all.
     Figures the sheet does not give are named, so that nobody takes them for forgotten.
     """
     figures, missing = [], []
     for field in row.quantity_fields():
+        if route and isinstance(row, Chimney) and route not in USED_BY.get(field.name, {route}):
+            continue
         label = str(field.verbose_name)
         label = label[:1].upper() + label[1:]
         value = stored.get(field.name) if stored else getattr(row, field.name)

@@ -96,7 +96,7 @@ def work_pack_context(*, job: Job, shop: Shop, by: str, now: datetime) -> Json:
         "permits": [permit_part(permit, site) for permit in job.permits.all()],
         "rule_book": rule_book_part(site.rule_book, job.plan.rule_book_edition if job.plan else ""),
         "appliance": listing_part(installation.appliance, listings.get("appliance"), system),
-        "chimney": listing_part(installation.chimney, listings.get("chimney"), system),
+        "chimney": listing_part(installation.chimney, listings.get("chimney"), system, installation.route),
         "plan": _plan(job.plan, site) if job.plan else None,
         "pictures": [],
     }

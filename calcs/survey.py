@@ -169,8 +169,6 @@ class HearthLayer(_Record):
 class Survey(_Record):
     """What was measured in the house. Lengths in m, temperatures in degrees Celsius."""
 
-    #: A route of `calcs.routes`: the way the chimney takes out of the house.
-    route: str = "flat ceiling"
     #: wall | corner: square to the wall behind it, or at 45 degrees across a corner.
     placement: str = "wall"
     # Appliance and walls. Each is the distance left between appliance and combustible wall.
@@ -292,6 +290,8 @@ class Survey(_Record):
     fuel_moisture: float | None = None
     #: Stock the framing is cut from, e.g. "2x6".
     framing_stock: str = "2x6"
+    #: A route of `calcs.routes`: the way the chimney takes out of the house.
+    route: str = "flat ceiling"
     #: How far a measure may be off either way, by the field's name, in the field's unit.
     tolerances: dict[str, float] = field(default_factory=dict)
 

@@ -28,6 +28,9 @@ _PHRASES: Mapping[str, Mapping[str, str]] = MappingProxyType(
                 "and find the rafters": "and find the rafters of the eaves",
             }
         ),
+        VAULTED_CEILING: MappingProxyType(
+            {"The ceiling support": "The support box", "to the ceiling support": "to the support box"}
+        ),
         LINED_CHIMNEY: MappingProxyType({"to the ceiling support": "to the liner"}),
     }
 )

@@ -1,18 +1,27 @@
-"""A frozen context and a template in, the bytes of a PDF out. Nothing here reads the database."""
+"""A frozen context and a template in, the bytes of a PDF/A-3a out. Nothing here reads the database.
+
+Level a of ISO 19005-3: tagged, every letter with its Unicode, language and title named, fonts and colour profile
+inside. A paper's `record` goes in as a file of its own, so that a machine reads what the pages say.
+"""
 
 from __future__ import annotations
 
+import json
+import warnings
 from functools import cache
 from typing import Any
 
 from django.template.loader import render_to_string
-from weasyprint import HTML
+from weasyprint import HTML, Attachment
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError
 
 from jobs.errors import JobsError
 from jobs.paper_fonts import fonts_missing
 from jobs.services.paper_sources import PaperFetcher
+from jobs.services.paper_tags import paper_finish
+
+VARIANT = "pdf/a-3a"
 
 #: Signs the bundled fonts lack, written with signs they have.
 SPELLED_OUT = str.maketrans(
@@ -28,7 +37,8 @@ SPELLED_OUT = str.maketrans(
 def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     """Return the PDF of a context; refuse when a font or a picture it names cannot be had.
 
-    `context["pictures"]` lists the SHA-256 of every picture the template may open.
+    `context["pictures"]` lists the SHA-256 of every picture the template may open. `context["embedded"]`, if
+    there, is put inside as a file: its `name`, what it is (`description`) and its `content` as JSON.
     """
     if missing := fonts_missing():
         raise JobsError(
@@ -39,11 +49,29 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     html = render_to_string(template, context).translate(SPELLED_OUT)
     fetcher = PaperFetcher(context.get("pictures", ()))
     try:
-        pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(font_config=_fonts(), pdf_tags=True)
+        with warnings.catch_warnings():
+            # WeasyPrint leaves the file of its own colour profile for the collector to close.
+            warnings.filterwarnings("ignore", "unclosed file .*sRGB2014", ResourceWarning)
+            pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(
+                font_config=_fonts(),
+                pdf_variant=VARIANT,
+                attachments=_embedded(context.get("embedded")),
+                finisher=paper_finish,
+            )
     except FatalURLFetchingError as error:
         reason = error.__cause__ or error
         raise JobsError("part_missing", f"A part of the document is missing: {reason}") from error
     return pdf
+
+
+def _embedded(told: dict[str, Any] | None) -> list[Attachment]:
+    """The data behind the pages; the same data is the same bytes."""
+    if told is None:
+        return []
+    content = json.dumps(told["content"], sort_keys=True, ensure_ascii=False, indent=1)
+    return [
+        Attachment(string=content, name=told["name"], description=told["description"], relationship="Data")
+    ]
 
 
 @cache

@@ -167,6 +167,12 @@ vars().update(environment.mail_settings(MAIL_URL))
 MAIL_FROM = environment.text("MAIL_FROM")
 DEFAULT_FROM_EMAIL = MAIL_FROM or f"office@{_site.hostname}"
 
+# Papers are sealed with a key made at first use, unless the shop names a certificate of its own.
+SEAL_CERTIFICATE = environment.text("SEAL_CERTIFICATE")
+SEAL_KEY = environment.text("SEAL_KEY")
+SEAL_PASSWORD = environment.text("SEAL_PASSWORD")
+TIMESTAMP_URL = environment.text("TIMESTAMP_URL")
+
 AUTH_USER_MODEL = "jobs.User"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
 AUTH_PASSWORD_VALIDATORS = [

@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from functools import wraps
 from http import HTTPStatus
 from typing import Any
 
-from allauth.account.adapter import get_adapter
 from django.contrib.auth.decorators import login_not_required
-from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.csrf import csrf_exempt
 
 from jobs.permissions import View
 from jobs.queries.customer_page import customer_by_token
+from jobs.rate_limits import too_many, too_many_page
 
 #: Requests one address may make in a minute.
 MOST_READS = 120
 MOST_WRITES = 20
-_WINDOW = 60
 
 CustomerView = Callable[..., HttpResponseBase]
 
@@ -48,10 +45,8 @@ def by_link(view: CustomerView) -> View:
 def _answer(
     view: CustomerView, request: HttpRequest, token: str, *args: Any, **kwargs: Any
 ) -> HttpResponseBase:
-    if _too_many(request):
-        response = render(request, "customer_page/too_many.html", status=HTTPStatus.TOO_MANY_REQUESTS)
-        response.headers["Retry-After"] = str(_WINDOW)
-        return response
+    if too_many(request, name="private-link", most_reads=MOST_READS, most_writes=MOST_WRITES):
+        return too_many_page(request, "customer_page/too_many.html")
     customer = customer_by_token(token)
     if customer is None:
         return _nothing_here(request)
@@ -63,16 +58,3 @@ def _answer(
 
 def _nothing_here(request: HttpRequest) -> HttpResponse:
     return render(request, "customer_page/unknown.html", status=HTTPStatus.NOT_FOUND)
-
-
-def _too_many(request: HttpRequest) -> bool:
-    reads = request.method in {"GET", "HEAD"}
-    window = int(time.time()) // _WINDOW
-    # The window is part of the name because counting up renews a key's life in some caches.
-    key = f"private-link:{'read' if reads else 'write'}:{get_adapter().get_client_ip(request)}:{window}"
-    cache.add(key, 0, timeout=2 * _WINDOW)
-    try:
-        count = cache.incr(key)
-    except ValueError:
-        return False
-    return count > (MOST_READS if reads else MOST_WRITES)

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 
 from inspections.models.record import SiteRecord
 from inspections.models.signature import Signature
+from inspections.verify_codes import verify_code, verify_key_new
 from jobs.models import Document
 
 
@@ -39,6 +40,8 @@ class Certificate(models.Model):
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
     )
     reason = models.TextField("Why a new one was issued", blank=True)
+    #: The part of the verification code that nobody guesses; who has the paper has it.
+    verify_key = models.CharField(max_length=16, unique=True, default=verify_key_new, editable=False)
 
     class Meta:
         ordering = ["-number"]
@@ -60,3 +63,26 @@ class Certificate(models.Model):
     def serial(self) -> str:
         """The number as printed."""
         return f"FW-{self.number:06d}"
+
+    @property
+    def verify_code(self) -> str:
+        """What the verification page is asked for."""
+        return verify_code(self.serial, self.verify_key)
+
+
+class CertificateWithdrawal(models.Model):
+    """That a certificate no longer counts, although none took its place, and why. Never undone."""
+
+    certificate = models.OneToOneField(Certificate, on_delete=models.PROTECT, related_name="withdrawal")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    reason = models.TextField()
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(reason=""), name="inspections_certificatewithdrawal_says_why")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.certificate} withdrawn: {self.reason}"

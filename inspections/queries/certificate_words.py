@@ -32,6 +32,9 @@ OWN_WORK = (
     "Signed off by the person who did the work: this is a one-person shop, and nobody else reviewed the"
     " record."
 )
+EMBEDDED = (
+    "The record behind this certificate, for machines: docs/schemas/certificate-record.1.json says its shape"
+)
 BOUNDS = (
     "It says what was measured, confirmed and photographed on the days shown, held against the limits shown,"
     " and who answers for it.",

@@ -13,8 +13,10 @@ from calcs.plan import Plan as ComputedPlan
 from inspections.models import Certificate, SignOff
 from inspections.queries import certificate_parts as parts
 from inspections.queries import certificate_words as words
+from inspections.queries.certificate_record import FILE_NAME, certificate_record
 from inspections.queries.evidence import RecordView
 from inspections.queries.records import record_view
+from inspections.queries.verify_part import verify_part
 from jobs.models import JobKind, ServiceSchedule, Shop, Site, Technician, User
 from jobs.queries.jobs import in_visible_jobs
 from jobs.queries.paper_drawings import plan_drawings
@@ -43,14 +45,29 @@ _MARK = 24
 def certificates_visible_to(user: User) -> QuerySet[Certificate]:
     """Return the certificates of the jobs a user may see."""
     return Certificate.objects.filter(in_visible_jobs(user, "sign_off__record__job")).select_related(
-        "document", "issued_by", "sign_off__record__job__installation__site", "supersedes", "superseded_by"
+        "document",
+        "issued_by",
+        "sign_off__record__job__installation__site",
+        "supersedes",
+        "superseded_by",
+        "withdrawal__by",
     )
 
 
 def certificate_context(
-    *, sign_off: SignOff, serial: str, supersedes: Certificate | None, reason: str, now: datetime
+    *,
+    sign_off: SignOff,
+    serial: str,
+    verify_key: str,
+    supersedes: Certificate | None,
+    reason: str,
+    now: datetime,
+    chain_head: str | None = None,
 ) -> Json:
-    """Return everything a certificate prints, in words, in the units of the house, with its record mark."""
+    """Return everything a certificate prints, in words, in the units of the house, with its record mark.
+
+    `chain_head` is the last link of the job's evidence chain; it is printed and embedded where there is one.
+    """
     record = sign_off.record
     job, plan = record.job, record.plan
     installation = job.installation
@@ -58,6 +75,7 @@ def certificate_context(
     view = record_view(record)
     photos = parts.photo_parts(view, site)
     listed = plan.data if plan else {}
+    verify = verify_part(serial, verify_key)
     context = {
         "schema": 1,
         **sheet_part(site),
@@ -100,6 +118,23 @@ def certificate_context(
         "pictures": sorted({photo["sha256"] for photo in photos}),
         "bounds": list(words.BOUNDS),
         "cautions": list(words.CAUTIONS),
+        "verify": verify,
+        "chain_head": chain_head or "",
+        "embedded": {
+            "name": FILE_NAME,
+            "description": words.EMBEDDED,
+            "at": now.isoformat(),
+            "content": certificate_record(
+                view=view,
+                sign_off=sign_off,
+                serial=serial,
+                address=verify["address"],
+                supersedes=supersedes,
+                reason=reason,
+                chain_head=chain_head,
+                now=now,
+            ),
+        },
     }
     return {**context, "record_mark": record_mark(context)}
 

@@ -8,10 +8,11 @@ from django.db import transaction
 from django.db.models import Max
 
 from inspections.errors import InspectionsError
-from inspections.models import Certificate, SignOff
+from inspections.models import Certificate, CertificateWithdrawal, SignOff
 from inspections.queries.certificates import certificate_context
+from inspections.verify_codes import verify_key_new
 from jobs.models import DocumentKind, Shop, User
-from jobs.services.documents import document_request
+from jobs.services.documents import document_request, document_withdraw
 
 
 @transaction.atomic
@@ -22,8 +23,11 @@ def certificate_issue(
     now: datetime,
     supersedes: Certificate | None = None,
     reason: str = "",
+    chain_head: str | None = None,
 ) -> Certificate:
     """Issue a certificate, or a new one in place of an earlier one, and ask for its paper.
+
+    `chain_head` is the last link of the job's evidence chain, printed and embedded where there is one.
 
     The number is taken in this transaction under a lock, so that one rolled back leaves no gap and two at
     once never share a number.
@@ -33,14 +37,20 @@ def certificate_issue(
     Shop.objects.select_for_update().get(pk=Shop.current().pk)
     _check(sign_off, by, supersedes, reason)
     number = (Certificate.objects.aggregate(last=Max("number"))["last"] or 0) + 1
-    serial = Certificate(number=number).serial
+    serial, verify_key = Certificate(number=number).serial, verify_key_new()
     job = sign_off.record.job
     document = document_request(
         job=job,
         kind=DocumentKind.CERTIFICATE,
         title=f"Closing certificate {serial}",
         context=certificate_context(
-            sign_off=sign_off, serial=serial, supersedes=supersedes, reason=reason, now=now
+            sign_off=sign_off,
+            serial=serial,
+            verify_key=verify_key,
+            supersedes=supersedes,
+            reason=reason,
+            now=now,
+            chain_head=chain_head,
         ),
         for_customer=True,
         now=now,
@@ -53,7 +63,34 @@ def certificate_issue(
         issued_at=now,
         supersedes=supersedes,
         reason=reason,
+        verify_key=verify_key,
     )
+
+
+@transaction.atomic
+def certificate_withdraw(
+    *, certificate: Certificate, by: User, reason: str, now: datetime
+) -> CertificateWithdrawal:
+    """Say that a certificate no longer counts, and why. It stays on file, and the verification page says so."""
+    reason = reason.strip()
+    certificate = Certificate.objects.select_for_update(of=("self",)).get(pk=certificate.pk)
+    if not by.may_sign_off:
+        raise InspectionsError(
+            "may_not_withdraw", "Only an inspector or the owner may withdraw a certificate."
+        )
+    if not reason:
+        raise InspectionsError(
+            "reason_missing", "Write why the certificate is withdrawn: the reason is kept."
+        )
+    if CertificateWithdrawal.objects.filter(certificate=certificate).exists():
+        raise InspectionsError("already_withdrawn", f"{certificate.serial} has been withdrawn already.")
+    if newer := Certificate.objects.filter(supersedes=certificate).first():
+        raise InspectionsError(
+            "already_superseded",
+            f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one instead.",
+        )
+    document_withdraw(document=certificate.document, now=now)
+    return CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
 
 
 def _check(sign_off: SignOff, by: User, supersedes: Certificate | None, reason: str) -> None:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.views import certificates
+from inspections.views import certificates, verify
 
 urlpatterns = [
     path("documents/<row:pk>/certificate/", certificates.certificate_detail, name="certificate_detail"),
@@ -11,4 +11,11 @@ urlpatterns = [
         certificates.certificate_reissue,
         name="certificate_reissue",
     ),
+    path(
+        "documents/<row:pk>/certificate/withdraw/",
+        certificates.certificate_withdraw_page,
+        name="certificate_withdraw",
+    ),
+    path("verify/", verify.verify, name="verify"),
+    path("verify/<str:code>/", verify.verify_certificate, name="verify_certificate"),
 ]

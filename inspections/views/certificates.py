@@ -1,4 +1,4 @@
-"""Certificates: what each is, and issuing one again."""
+"""Certificates: what each is, issuing one again, and withdrawing one."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inspections.forms.certificates import ReissueForm
+from inspections.forms.certificates import ReissueForm, WithdrawForm
 from inspections.models import Certificate
 from inspections.queries.certificates import certificates_visible_to
-from inspections.services.certificates import certificate_issue
+from inspections.services.certificates import certificate_issue, certificate_withdraw
 from jobs.errors import JobsError
 from jobs.forms.controls import refuse
 from jobs.permissions import EVERYONE, SIGN_OFF, allow, signed_in
@@ -49,8 +49,32 @@ def certificate_reissue(request: HttpRequest, pk: int) -> HttpResponse:
     return _page(request, certificate, form, status=422 if form.is_bound else 200)
 
 
+@require_http_methods(["GET", "POST"])
+@allow(*SIGN_OFF)
+def certificate_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask why, then withdraw a certificate; `pk` is its document's."""
+    user = signed_in(request)
+    certificate = get_object_or_404(certificates_visible_to(user), document=pk)
+    form = WithdrawForm(request.POST or None)
+    if form.is_valid():
+        try:
+            certificate_withdraw(
+                certificate=certificate, by=user, reason=form.cleaned_data["reason"], now=timezone.now()
+            )
+        except JobsError as error:
+            refuse(form, error)
+        else:
+            messages.success(request, f"{certificate.serial} is withdrawn.")
+            return redirect("certificate_detail", pk)
+    return _page(request, certificate, withdraw=form, status=422 if form.is_bound else 200)
+
+
 def _page(
-    request: HttpRequest, certificate: Certificate, form: ReissueForm | None = None, status: int = 200
+    request: HttpRequest,
+    certificate: Certificate,
+    form: ReissueForm | None = None,
+    withdraw: WithdrawForm | None = None,
+    status: int = 200,
 ) -> HttpResponse:
     job = certificate.sign_off.record.job
     context = {
@@ -59,7 +83,9 @@ def _page(
         "mark": certificate.document.context["record_mark"],
         "job": job,
         "replacement": getattr(certificate, "superseded_by", None),
+        "withdrawal": getattr(certificate, "withdrawal", None),
         "form": form,
+        "withdraw": withdraw,
         "may_reissue": signed_in(request).may_sign_off,
     }
     return render(request, "inspections/certificate.html", context, status=status)

@@ -11,6 +11,7 @@ from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus,
 from jobs.models.mail import MailState, OutgoingMail
 from jobs.models.permit import Permit, PermitOutcome
 from jobs.models.plan import Plan
+from jobs.models.seal import SealCertificate
 from jobs.models.service import (
     BookingRequest,
     Reminder,
@@ -73,6 +74,7 @@ __all__ = [
     "RoofCovering",
     "RoofShape",
     "Route",
+    "SealCertificate",
     "ServiceKind",
     "ServiceSchedule",
     "Shop",

@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from jobs.models.base import WorkRow, one_of, waiting_index
 from jobs.models.job import Job
+from jobs.models.seal import SealCertificate
 
 
 class DocumentKind(models.TextChoices):
@@ -41,6 +42,14 @@ class Document(WorkRow):
     file = models.FileField(upload_to=document_path, blank=True, max_length=200)
     sha256 = models.CharField(max_length=64, blank=True)
     for_customer = models.BooleanField(default=False)
+    sealed_with = models.ForeignKey(
+        SealCertificate, on_delete=models.PROTECT, null=True, blank=True, related_name="documents"
+    )
+    #: When the time-stamp server saw the seal; empty where none was asked or none answered.
+    stamped_at = models.DateTimeField(null=True, blank=True)
+    #: What was wanting when it was sealed, in a sentence.
+    seal_note = models.TextField(blank=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["-requested_at", "-pk"]
@@ -49,6 +58,9 @@ class Document(WorkRow):
             one_of("kind", DocumentKind),
             models.CheckConstraint(
                 condition=Q(done_at=None) | ~Q(sha256=""), name="jobs_document_done_has_hash"
+            ),
+            models.CheckConstraint(
+                condition=Q(stamped_at=None) | ~Q(sealed_with=None), name="jobs_document_stamp_needs_seal"
             ),
         ]
 

@@ -24,6 +24,8 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
         DocumentKind.CERTIFICATE: "documents/certificate.html",
     }
 )
+#: Papers somebody may have to prove years later.
+SEALED = frozenset({DocumentKind.CERTIFICATE})
 #: How long a failed document rests before the next try; after the last try a person decides.
 RESTS = (timedelta(minutes=1), timedelta(minutes=5), timedelta(minutes=30), timedelta(hours=2))
 TRIES = len(RESTS) + 1
@@ -73,6 +75,9 @@ def document_render(*, pk: int, now: datetime) -> bool:
         from jobs.services import papers  # noqa: PLC0415
 
         content = papers.paper_render(template=TEMPLATES[document.kind], context=document.context)
+        seal: dict[str, Any] = {}
+        if document.kind in SEALED:
+            content, seal = _sealed(content, now)
         name = file_keep(name=_name(document, content), content=content)
     except JobsError as error:
         _record_failure(document, error.sentence, now)
@@ -81,7 +86,7 @@ def document_render(*, pk: int, now: datetime) -> bool:
         log.exception("Document %s could not be made", pk)
         _record_failure(document, f"The document could not be made: {type(error).__name__}: {error}", now)
         return False
-    return _record_file(document, name, content, now)
+    return _record_file(document, name, content, now, **seal)
 
 
 @transaction.atomic
@@ -97,6 +102,13 @@ def document_retry(*, document: Document, now: datetime) -> None:
             "nothing_to_retry", f"“{document}” has not failed: it is ready, or a worker has it in hand."
         )
     _ring(document.pk)
+
+
+@transaction.atomic
+def document_withdraw(*, document: Document, now: datetime) -> None:
+    """Mark a paper as one that no longer counts. It stays on file and can be read as what it is."""
+    if Document.objects.filter(pk=document.pk, withdrawn_at=None).update(withdrawn_at=now) != 1:
+        raise JobsError("already_withdrawn", f"“{document}” has been withdrawn already.")
 
 
 def document_content(*, document: Document) -> bytes:
@@ -134,10 +146,24 @@ def _stem(document: Document) -> str:
     return f"documents/{document.job_id}/{document.pk}-"
 
 
-def _record_file(document: Document, name: str, content: bytes, now: datetime) -> bool:
+def _sealed(content: bytes, now: datetime) -> tuple[bytes, dict[str, Any]]:
+    """The seal is the last that is done to a paper: what is stored is what was sealed, to the byte."""
+    from jobs.services import seals  # noqa: PLC0415
+
+    sealed = seals.paper_seal(content=content, now=now)
+    told = {"sealed_with": sealed.certificate, "stamped_at": sealed.stamped_at, "seal_note": sealed.note}
+    return sealed.content, told
+
+
+def _record_file(document: Document, name: str, content: bytes, now: datetime, **seal: Any) -> bool:
     mine = Document.objects.filter(pk=document.pk, claimed_at=document.claimed_at, done_at=None)
     recorded = mine.update(
-        file=name, sha256=hashlib.sha256(content).hexdigest(), done_at=now, claimed_at=None, last_error=""
+        file=name,
+        sha256=hashlib.sha256(content).hexdigest(),
+        done_at=now,
+        claimed_at=None,
+        last_error="",
+        **seal,
     )
     if recorded == 1:
         file_drop_others(stem=_stem(document), keep=name)

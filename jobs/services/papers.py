@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import warnings
+from datetime import datetime
 from functools import cache
 from typing import Any
 
@@ -38,7 +39,8 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     """Return the PDF of a context; refuse when a font or a picture it names cannot be had.
 
     `context["pictures"]` lists the SHA-256 of every picture the template may open. `context["embedded"]`, if
-    there, is put inside as a file: its `name`, what it is (`description`) and its `content` as JSON.
+    there, is put inside as a file: its `name`, what it is (`description`), when it was so (`at`, ISO 8601) and its
+    `content` as JSON.
     """
     if missing := fonts_missing():
         raise JobsError(
@@ -69,8 +71,16 @@ def _embedded(told: dict[str, Any] | None) -> list[Attachment]:
     if told is None:
         return []
     content = json.dumps(told["content"], sort_keys=True, ensure_ascii=False, indent=1)
+    at = datetime.fromisoformat(told["at"])
     return [
-        Attachment(string=content, name=told["name"], description=told["description"], relationship="Data")
+        Attachment(
+            string=content,
+            name=told["name"],
+            description=told["description"],
+            created=at,
+            modified=at,
+            relationship="Data",
+        )
     ]
 
 

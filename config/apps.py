@@ -12,7 +12,7 @@ class ProjectConfig(AppConfig):
 
     def ready(self) -> None:
         """Import the checks so that Django registers them."""
-        from config import checks  # noqa: F401, PLC0415
+        from config import checks, seal_checks  # noqa: F401, PLC0415
 
 
 class ServedFilesConfig(StaticFilesConfig):

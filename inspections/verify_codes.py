@@ -1,4 +1,4 @@
-"""Verification codes: a certificate's serial and a part nobody guesses, as `FW-000001-7K3M-9QRT-2XVB-H4N8`."""
+"""Verification codes: a serial and a part nobody guesses, as `FW-000001-7K3M-9QRT-2XVB-H4N8`."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def verify_code(serial: str, key: str) -> str:
 
 
 def verify_code_read(text: str) -> tuple[int, str] | None:
-    """Return number and key of a code as somebody may type it: small letters, blanks, O for 0; None if it is none.
+    """Return number and key of a code as somebody may type it; None when it is none.
 
     Examples
     --------

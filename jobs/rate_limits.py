@@ -14,7 +14,7 @@ WINDOW = 60
 
 
 def too_many(request: HttpRequest, *, name: str, most_reads: int, most_writes: int) -> bool:
-    """Count a request of a group of pages, reads and writes apart; True when there were too many in a minute."""
+    """Count a request for a group of pages; True when there were too many in a minute."""
     reads = request.method in {"GET", "HEAD"}
     window = int(time.time()) // WINDOW
     # The window is part of the name because counting up renews a key's life in some caches.

@@ -58,7 +58,7 @@ def seal_key_file() -> Path:
 
 
 def seal_key_load(*, shop_name: str, now: datetime) -> SealKey:
-    """Return the key to seal with, made at first use when the shop has none of its own; refuse a useless one."""
+    """Return the key to seal with, made at first use where the shop has none; refuse a useless one."""
     if settings.SEAL_CERTIFICATE:
         found = own_key_read()
     else:
@@ -100,8 +100,8 @@ def seal_key_check(found: SealKey, now: datetime) -> None:
     if found.key.public_key() != certificate.public_key():
         raise JobsError(
             "seal_key_of_another",
-            "The private key does not belong to the seal's certificate. Name the two that were issued together"
-            " in SEAL_CERTIFICATE and SEAL_KEY.",
+            "The private key does not belong to the seal's certificate. Name the two that were issued"
+            " together in SEAL_CERTIFICATE and SEAL_KEY.",
         )
     if now > certificate.not_valid_after_utc:
         raise JobsError(
@@ -112,8 +112,8 @@ def seal_key_check(found: SealKey, now: datetime) -> None:
     if now < certificate.not_valid_before_utc:
         raise JobsError(
             "seal_not_valid_yet",
-            f"The seal's certificate is valid from {certificate.not_valid_before_utc:%Y-%m-%d} on only. Look at"
-            " this machine's clock, or wait.",
+            f"The seal's certificate is valid from {certificate.not_valid_before_utc:%Y-%m-%d} on only. Look"
+            " at this machine's clock, or wait.",
         )
     if not _may_sign(certificate):
         raise JobsError(
@@ -124,8 +124,8 @@ def seal_key_check(found: SealKey, now: datetime) -> None:
     if isinstance(found.key, rsa.RSAPrivateKey) and found.key.key_size < LEAST_RSA_BITS:
         raise JobsError(
             "seal_key_weak",
-            f"The seal's key has {found.key.key_size} bits, and {LEAST_RSA_BITS} is the least anybody accepts."
-            " Ask its issuer for a new one.",
+            f"The seal's key has {found.key.key_size} bits, and {LEAST_RSA_BITS} is the least anybody"
+            " accepts. Ask its issuer for a new one.",
         )
 
 
@@ -190,8 +190,8 @@ def _read(path: Path) -> bytes:
     except OSError as error:
         raise JobsError(
             "seal_file_missing",
-            f"The seal's file {path} cannot be read ({error.strerror}). Put it there, or let the user that runs"
-            " the shop read it.",
+            f"The seal's file {path} cannot be read ({error.strerror}). Put it there, or let the user that"
+            " runs the shop read it.",
         ) from error
 
 

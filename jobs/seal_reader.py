@@ -1,8 +1,8 @@
 """Reads the seals of a PDF that a stranger sent, in a process of its own with little time and memory.
 
-`python -m jobs.seal_reader` takes the file on standard input and prints JSON. What reads a hostile file may be
-driven into endless loops or boundless memory; here that ends the child and nobody else. It imports no Django,
-reads no settings, and opens no file and no connection.
+`python -m jobs.seal_reader` takes the file on standard input and prints JSON. What reads a hostile file may
+be driven into endless loops or boundless memory; here that ends the child and nobody else. It imports no
+Django, reads no settings, and opens no file and no connection.
 """
 
 from __future__ import annotations
@@ -20,6 +20,16 @@ SECONDS = 10
 MEMORY = 1024**3
 #: More signatures than anybody puts on a certificate.
 MOST_SEALS = 8
+#: What reading a damaged file may end in.
+BROKEN = (
+    ArithmeticError,
+    AttributeError,
+    LookupError,
+    OSError,
+    RecursionError,
+    TypeError,
+    ValueError,
+)
 
 
 def main() -> None:
@@ -41,16 +51,7 @@ def seals_read(content: bytes) -> dict[str, Any]:
         return {"seals": [_seal(one) for one in reader.embedded_regular_signatures[:MOST_SEALS]]}
     except MemoryError:
         return {"refused": "too much"}
-    except (
-        PdfError,
-        ValueError,
-        TypeError,
-        LookupError,
-        AttributeError,
-        ArithmeticError,
-        RecursionError,
-        OSError,
-    ):
+    except (PdfError, *BROKEN):
         return {"refused": "not readable"}
 
 

@@ -22,6 +22,7 @@ from config.backup.databases import (
     sqlite_look_over,
 )
 from jobs.models import Heartbeat
+from jobs.seal_keys import FILE_NAME, seal_key_file
 
 
 def backup_restore(*, path: Path, replace: bool, now: datetime) -> Path | None:
@@ -46,6 +47,7 @@ def backup_restore(*, path: Path, replace: bool, now: datetime) -> Path | None:
         put_database(folder, aside)
         put(folder / "media", Path(settings.MEDIA_ROOT), aside)
         put(folder / "secret_key", settings.VAR_DIR / "secret_key", aside)
+        put(folder / FILE_NAME, seal_key_file(), aside)
     call_command("migrate", verbosity=0, interactive=False)
     call_command("createcachetable", verbosity=0)
     return aside

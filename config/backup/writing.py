@@ -17,6 +17,7 @@ from django.db.models import FileField
 
 from config.backup.archive import archive_write
 from config.backup.databases import database_copy, database_is_empty
+from jobs.seal_keys import seal_key_file
 
 
 @dataclass
@@ -41,9 +42,9 @@ def backup_make(*, path: Path, now: datetime) -> BackupReport:
     with archive_write(path) as archive, tempfile.TemporaryDirectory(dir=settings.VAR_DIR) as folder:
         copy = database_copy(Path(folder))
         archive.add(copy.name, copy)
-        secret = settings.VAR_DIR / "secret_key"
-        if secret.exists():
-            archive.add(secret.name, secret)
+        for secret in (settings.VAR_DIR / "secret_key", seal_key_file()):
+            if secret.exists():
+                archive.add(secret.name, secret)
         for name, file in media_files():
             try:
                 archive.add(f"media/{name}", file)

@@ -53,7 +53,7 @@ class PaperForm(forms.Form):
 
     def clean_paper(self) -> bytes:
         """Return the file's bytes."""
-        paper: UploadedFile = self.cleaned_data["paper"]
+        paper: UploadedFile[bytes] = self.cleaned_data["paper"]
         if (paper.size or 0) > MOST_BYTES:
             raise forms.ValidationError(
                 f"That file is larger than {MOST_BYTES // 1024**2} MB, and no certificate is. Choose the"

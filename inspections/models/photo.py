@@ -22,6 +22,11 @@ def derivative_path(photo: Photo, filename: str) -> str:
     return f"photos/{photo.sha256[:2]}/{photo.sha256}-{filename}"
 
 
+def paper_copy_name(sha256: str) -> str:
+    """Return where the copy that papers hold is kept; it can be made again from the original at any time."""
+    return f"photos/{sha256[:2]}/{sha256}-paper.jpg"
+
+
 class Photo(WorkRow):
     """An original as it came from the camera; the worker turns and shrinks copies of it."""
 

@@ -1,7 +1,7 @@
-"""The record embedded in a certificate: plain JSON a machine reads years later, with this program or without.
+"""The record embedded in a certificate: plain JSON for machines, with this program or without.
 
-Its shape is published as docs/schemas/certificate-record.1.json. It tells of a house, its chimney and the work,
-and of those who answer for the work. Whoever lives there is on the certificate's page and not in here.
+Its shape is published as docs/schemas/certificate-record.1.json. It tells of a house, its chimney and the
+work, and of those who answer for the work. Whoever lives there is on the certificate's page and not in here.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What anybody may know of a certificate who holds it: whether it counts, and nothing about people or places."""
+"""What a stranger may know of a certificate: whether it counts, and nothing about people or places."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from inspections.models import Certificate, CertificateWithdrawal
-from jobs.models import Document
 
 
 class Standing(StrEnum):
@@ -49,10 +48,7 @@ def certificate_by_key(number: int, key: str) -> Certificate | None:
 def certificate_by_file(content: bytes) -> Certificate | None:
     """Return the certificate whose file this is, byte for byte."""
     sha256 = hashlib.sha256(content).hexdigest()
-    document = Document.objects.filter(
-        sha256=sha256, done_at__isnull=False, certificate__isnull=False
-    ).first()
-    return _certificates().filter(document=document).first() if document else None
+    return _certificates().filter(document__sha256=sha256, document__done_at__isnull=False).first()
 
 
 def public_view(certificate: Certificate) -> PublicView:

@@ -71,7 +71,7 @@ def certificate_issue(
 def certificate_withdraw(
     *, certificate: Certificate, by: User, reason: str, now: datetime
 ) -> CertificateWithdrawal:
-    """Say that a certificate no longer counts, and why. It stays on file, and the verification page says so."""
+    """Say that a certificate no longer counts, and why; it stays on file as what it is."""
     reason = reason.strip()
     certificate = Certificate.objects.select_for_update(of=("self",)).get(pk=certificate.pk)
     if not by.may_sign_off:
@@ -87,7 +87,7 @@ def certificate_withdraw(
     if newer := Certificate.objects.filter(supersedes=certificate).first():
         raise InspectionsError(
             "already_superseded",
-            f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one instead.",
+            f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one.",
         )
     document_withdraw(document=certificate.document, now=now)
     return CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)

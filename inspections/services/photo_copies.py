@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from inspections.errors import InspectionsError
 from inspections.models import Photo
 from inspections.models.photo import derivative_path
+from inspections.queries.print_copies import paper_copy_keep
 from inspections.services.pictures import picture_copy
 from jobs.services.kept_files import file_keep, file_read
 
@@ -41,6 +42,7 @@ def photo_prepare(*, pk: int, now: datetime) -> bool:
             raise InspectionsError("photo_altered", "The file of this photo is not the one that was sent.")
         thumbnail = picture_copy(content, longest=THUMBNAIL_SIDE, quality=THUMBNAIL_QUALITY)
         print_copy = picture_copy(content, longest=PRINT_SIDE, quality=PRINT_QUALITY)
+        paper_copy_keep(sha256=photo.sha256, content=content)
         names = {
             "thumbnail": file_keep(name=derivative_path(photo, "thumbnail.jpg"), content=thumbnail),
             "print_copy": file_keep(name=derivative_path(photo, "print.jpg"), content=print_copy),

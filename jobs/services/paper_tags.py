@@ -1,8 +1,8 @@
 """What a tagged PDF still needs after WeasyPrint: feet that are no content, files that are named once.
 
-WeasyPrint builds structure elements for what stands in a page's margins and hangs them nowhere. Read aloud, the
-foot of every page would belong to no place in the text. ISO 32000-1, 14.8.2.2.2 has a word for it: a pagination
-artifact.
+WeasyPrint builds structure elements for what stands in a page's margins and hangs them nowhere. Read aloud,
+the foot of every page would belong to no place in the text. ISO 32000-1, 14.8.2.2.2 has a word for it: a
+pagination artifact.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ _ELEMENT = "/StructElem"
 
 
 def paper_finish(document: Document, pdf: pydyf.PDF) -> None:
-    """Turn margin boxes into artifacts and name every embedded file once; called before the file is written."""
+    """Turn margin boxes into artifacts, name every embedded file once; called before the file is written."""
     _files_once(pdf)
     elements = {
         bytes(one.reference): one

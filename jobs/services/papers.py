@@ -1,7 +1,7 @@
 """A frozen context and a template in, the bytes of a PDF/A-3a out. Nothing here reads the database.
 
-Level a of ISO 19005-3: tagged, every letter with its Unicode, language and title named, fonts and colour profile
-inside. A paper's `record` goes in as a file of its own, so that a machine reads what the pages say.
+Level a of ISO 19005-3: tagged, every letter with its Unicode, language and title named, fonts and colour
+profile inside. A paper's record goes in as a file of its own, so that a machine reads what the pages say.
 """
 
 from __future__ import annotations
@@ -39,8 +39,8 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     """Return the PDF of a context; refuse when a font or a picture it names cannot be had.
 
     `context["pictures"]` lists the SHA-256 of every picture the template may open. `context["embedded"]`, if
-    there, is put inside as a file: its `name`, what it is (`description`), when it was so (`at`, ISO 8601) and its
-    `content` as JSON.
+    there, is put inside as a file: its `name`, what it is (`description`), when it was so (`at`, ISO 8601)
+    and its `content` as JSON.
     """
     if missing := fonts_missing():
         raise JobsError(

@@ -23,7 +23,7 @@ from pyhanko_certvalidator.registry import SimpleCertificateStore
 
 from jobs.models import SealCertificate, Shop
 from jobs.seal_keys import SealKey, seal_key_load
-from jobs.services.time_stamps import Stamper, StampMissing
+from jobs.services.time_stamps import Stamper, StampMissingError
 
 log = logging.getLogger(__name__)
 
@@ -54,7 +54,7 @@ def paper_seal(*, content: bytes, now: datetime) -> Sealed:
     stamper = Stamper(settings.TIMESTAMP_URL)
     try:
         sealed = _sign(content, key, shop, stamper)
-    except StampMissing as error:
+    except StampMissingError as error:
         log.warning("No time stamp from %s: %s", settings.TIMESTAMP_URL, error)
         note = f"Sealed without a time stamp: {error}"
         return Sealed(_sign(content, key, shop, None), certificate, note=note)
@@ -81,7 +81,7 @@ def _signer(key: SealKey) -> signers.SimpleSigner:
     private = key.key.private_bytes(
         serialization.Encoding.DER, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
-    chain = SimpleCertificateStore()
+    chain = SimpleCertificateStore()  # type: ignore[no-untyped-call]
     chain.register_multiple([_asn1(one) for one in (key.certificate, *key.chain)])
     return signers.SimpleSigner(
         signing_cert=_asn1(key.certificate),

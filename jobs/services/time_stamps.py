@@ -21,7 +21,7 @@ PATIENCE = 8
 _MOST_BYTES = 64 * 1024
 
 
-class StampMissing(Exception):
+class StampMissingError(Exception):
     """The server gave no stamp that is worth anything; the message says why."""
 
 
@@ -29,7 +29,7 @@ class Stamper(TimeStamper):
     """Asks one server, and looks at what it gave before anything relies on it."""
 
     def __init__(self, url: str) -> None:
-        super().__init__()
+        super().__init__()  # type: ignore[no-untyped-call]
         self.url = url
         self.stamped_at: datetime | None = None
 
@@ -38,16 +38,16 @@ class Stamper(TimeStamper):
         return tsp.TimeStampResp.load(await asyncio.to_thread(self._post, req.dump()), strict=True)
 
     async def async_timestamp(self, message_digest: bytes, md_algorithm: str) -> cms.ContentInfo:
-        """Return a token over the digest; whatever is wrong with it, or its way here, is a StampMissing."""
+        """Return a token over the digest; StampMissingError for whatever is wrong with it or its way."""
         try:
             token = await super().async_timestamp(message_digest, md_algorithm)
             self.stamped_at = _stamp_look(token["content"], message_digest)
         except (OSError, HTTPException) as error:
             reason = f"{urlsplit(self.url).hostname} did not give one ({error or type(error).__name__})."
-            raise StampMissing(reason) from error
+            raise StampMissingError(reason) from error
         except (ValueError, TypeError, LookupError, AttributeError, SignatureValidationError) as error:
             reason = f"what {urlsplit(self.url).hostname} answered is none ({error or type(error).__name__})."
-            raise StampMissing(reason) from error
+            raise StampMissingError(reason) from error
         return token
 
     def _post(self, body: bytes) -> bytes:

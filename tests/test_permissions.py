@@ -104,6 +104,7 @@ TABLE = {
     ("bring_in", "post"): "++---",
     ("certificate_detail", "get"): "+++0+",
     ("certificate_reissue", "get"): "+---+",
+    ("certificate_withdraw", "get"): "+---+",
 }
 #: Opened by the customer's private link alone; tests/jobs/test_customer_page.py holds their cases.
 BY_LINK = {"customer_page", "customer_book", "customer_stop", "customer_start", "customer_document"}
@@ -120,7 +121,8 @@ API = {
 #: Answers 404 in JSON to whatever the API has no address for.
 NOWHERE = {"tablet_nowhere"}
 #: Open to everybody, as they hold nothing of anybody; tests/inspections/test_tablet_shell.py has their cases.
-OPEN = {"tablet", "tablet_manifest", "tablet_service_worker"}
+#: The last two are for anybody who holds a certificate; tests/inspections/test_verify.py has theirs.
+OPEN = {"tablet", "tablet_manifest", "tablet_service_worker", "verify", "verify_certificate"}
 PEOPLE = ("owner", "office", "installer", "stranger", "inspector")
 
 

@@ -230,7 +230,7 @@ STORAGES = {
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 # What gives papers the pictures they name by hash.
-PAPER_PICTURES = "inspections.queries.print_copies.print_copy_read"
+PAPER_PICTURES = "inspections.services.print_copies.print_copy_read"
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = [*Compressor.SKIP_COMPRESS_EXTENSIONS, "map"]
 # A tablet's camera makes 12 MB pictures; a request carries one.
 PHOTO_MAX_BYTES = 25 * 1024 * 1024

@@ -122,3 +122,11 @@ def test_the_page_of_the_tablet_leads_to_places_there_are():
         if line.startswith("#")
     }
     assert set(re.findall(r"\]\(#([\w-]+)\)", text)) <= headings
+
+
+def test_the_page_about_the_seal_leads_only_to_what_is_there():
+    text = (DOCS / "sealing.md").read_text(encoding="utf-8")
+    for link in re.findall(r"\]\(([^)#]+)\)", text):
+        assert (DOCS / link).is_file(), link
+    for path in re.findall(r"`([a-z_]+/[\w/]+\.py)`", text):
+        assert (DOCS.parent / path).is_file(), path

@@ -33,8 +33,8 @@ PDFAID = "{http://www.aiim.org/pdfa/ns/id/}"
 TYPES = {
     "Document", "Part", "Art", "Sect", "Div", "BlockQuote", "Caption", "TOC", "TOCI", "Index", "NonStruct",
     "Private", "P", "H", "H1", "H2", "H3", "H4", "H5", "H6", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH",
-    "TD", "THead", "TBody", "TFoot", "Span", "Quote", "Note", "Reference", "BibEntry", "Code", "Link", "Annot",
-    "Figure", "Formula", "Form",
+    "TD", "THead", "TBody", "TFoot", "Span", "Quote", "Note", "Reference", "BibEntry", "Code", "Link",
+    "Annot", "Figure", "Formula", "Form",
 }  # fmt: skip
 
 

@@ -74,7 +74,8 @@ def _deep() -> bytes:
 
 def _in_a_circle() -> bytes:
     return (
-        b"%PDF-1.7\n1 0 obj <</Type/Catalog/Pages 1 0 R/AcroForm 1 0 R/Fields[1 0 R]/Kids[1 0 R]/FT/Sig>>endobj"
+        b"%PDF-1.7\n1 0 obj <</Type/Catalog/Pages 1 0 R/AcroForm 1 0 R/Fields[1 0 R]/Kids[1 0 R]/FT/Sig>>"
+        b"endobj"
         b"\nxref\n0 2\n0000000000 65535 f \n0000000009 00000 n \ntrailer <</Root 1 0 R/Size 2/Prev 108>>"
         b"\nstartxref\n108\n%%EOF\n"
     )

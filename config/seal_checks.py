@@ -59,8 +59,8 @@ def check_timestamp_server(**kwargs: Any) -> list[CheckMessage]:
     if parts.scheme not in {"http", "https"} or not parts.hostname:
         return [Error(f"TIMESTAMP_URL is {url!r}: no address.", hint=example, id="fluewright.E011")]
     if parts.username and parts.scheme == "http" and not is_loopback(parts.hostname):
-        message = "TIMESTAMP_URL holds a password and is http://, so it crosses the network unsealed."
-        return [Warning(message, hint="Use https://.", id="fluewright.W008")]
+        message = "TIMESTAMP_URL holds a password and begins with http, so it crosses the network unsealed."
+        return [Warning(message, hint="Write https in place of http.", id="fluewright.W008")]
     return []
 
 

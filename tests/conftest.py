@@ -53,10 +53,9 @@ def _transactions_outlive_answers() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _own_files(settings, tmp_path):
+def _own_files(settings, tmp_path, tmp_path_factory):
     """Keep media, and the tests' static files, away from anybody's shop."""
-    settings.VAR_DIR = tmp_path / "own"
-    settings.VAR_DIR.mkdir()
+    settings.VAR_DIR = tmp_path_factory.mktemp("own")
     settings.SEAL_CERTIFICATE = settings.SEAL_KEY = settings.SEAL_PASSWORD = settings.TIMESTAMP_URL = ""
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.STATIC_ROOT = tmp_path

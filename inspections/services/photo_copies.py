@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from inspections.errors import InspectionsError
 from inspections.models import Photo
 from inspections.models.photo import derivative_path
-from inspections.services.print_copies import paper_copy_keep
 from inspections.services.pictures import picture_copy
+from inspections.services.print_copies import paper_copy_keep
 from jobs.services.kept_files import file_keep, file_read
 
 log = logging.getLogger(__name__)

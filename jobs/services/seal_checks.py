@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -14,8 +15,10 @@ from django.conf import settings
 
 from jobs.models import SealCertificate
 
+log = logging.getLogger(__name__)
+
 #: Seconds the reader has by the clock on the wall; its own limit counts seconds of work.
-PATIENCE = 20
+PATIENCE = 25
 REFUSALS = {
     "encrypted": "It is locked with a password, and no paper of this shop ever is.",
     "too much": "It asks for more memory than any paper of this shop.",
@@ -90,7 +93,8 @@ def _read_apart(content: bytes) -> dict[str, Any]:
             check=True,
         )
         told: dict[str, Any] = json.loads(done.stdout)
-    except (subprocess.SubprocessError, ValueError):
+    except (subprocess.SubprocessError, ValueError) as error:
+        log.warning("The reader of a PDF that was sent came to no end: %s", error)
         return {"refused": "stopped"}
     return told
 

@@ -14,10 +14,10 @@ from django.test.utils import CaptureQueriesContext
 from inspections.errors import InspectionsError
 from inspections.models import Answer, Certificate, Photo
 from inspections.queries.certificates import record_mark
-from inspections.services.print_copies import print_copy_read
 from inspections.services.certificates import certificate_issue
 from inspections.services.photo_copies import photo_prepare
 from inspections.services.pictures import picture_look
+from inspections.services.print_copies import print_copy_read
 from jobs.models import Credential, Document, Permit, Role, Shop
 from jobs.services.documents import document_content, document_render
 from tests.factories import NOW, TechnicianFactory, UserFactory

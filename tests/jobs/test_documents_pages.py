@@ -6,12 +6,13 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from jobs.models import Document, JobStatus
+from jobs.models import Document, DocumentKind, JobStatus
 from jobs.queries.documents import documents_for_customer
 from jobs.services import papers
 from jobs.services.documents import document_render, document_request
 from tests.factories import NOW, JobFactory, VisitFactory
 from tests.jobs.five import forbids, hides, needs_login, refuses_method
+from tests.seals import plain_pdf
 
 PDF = b"%PDF-1.7 a paper"
 
@@ -37,7 +38,9 @@ def ready(ask, monkeypatch):
     """Return a function that makes a finished paper."""
 
     def make(**told) -> Document:
-        monkeypatch.setattr(papers, "paper_render", lambda **_: PDF)
+        # What is sealed must be a PDF.
+        content = plain_pdf() if told.get("kind") == DocumentKind.CERTIFICATE else PDF
+        monkeypatch.setattr(papers, "paper_render", lambda **_: content)
         document = ask(**told)
         document_render(pk=document.pk, now=NOW)
         document.refresh_from_db()

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('jobs', '0006_whether_an_appliance_is_exempt'),
+        ('jobs', '0007_ways_out_of_the_house'),
     ]
 
     operations = [

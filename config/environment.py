@@ -13,8 +13,8 @@ from django.core.exceptions import ImproperlyConfigured
 
 
 def text(name: str, default: str = "") -> str:
-    """Return an environment variable, stripped."""
-    return os.environ.get(name, default).strip()
+    """Return an environment variable, stripped; one that is empty is not set."""
+    return os.environ.get(name, "").strip() or default
 
 
 def flag(name: str, default: bool = False) -> bool:

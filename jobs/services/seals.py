@@ -82,7 +82,8 @@ def _signer(key: SealKey) -> signers.SimpleSigner:
         serialization.Encoding.DER, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
     chain = SimpleCertificateStore()  # type: ignore[no-untyped-call]
-    chain.register_multiple([_asn1(one) for one in (key.certificate, *key.chain)])
+    # The signer's own is put in by itself; a second copy of it nobody would read or miss.
+    chain.register_multiple([_asn1(one) for one in key.chain])
     return signers.SimpleSigner(
         signing_cert=_asn1(key.certificate),
         signing_key=asn1_keys.PrivateKeyInfo.load(private),

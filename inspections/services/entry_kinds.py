@@ -88,8 +88,15 @@ def _was_seen(before: Answer, delivery: Delivery, sent: SentEntry) -> bool:
 
 
 def _raised_unseen(standing: Defect, desk: Desk, sent: SentEntry) -> bool:
-    """Whether somebody else raised a defect by hand after the tablet last heard of the job."""
-    if standing.opened_by_answer is not None or standing.opened_by_id == desk.by.pk:
+    """Whether somebody else raised a defect by hand after the tablet last heard of the job.
+
+    Who answers the item by which a defect is put right has seen it: without the defect there is no such item.
+    """
+    if (
+        standing.opened_by_answer is not None
+        or standing.is_raised_alone
+        or standing.opened_by_id == desk.by.pk
+    ):
         return False
     return sent.knew is None or standing.opened_at > sent.knew
 

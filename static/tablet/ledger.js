@@ -210,13 +210,14 @@ export class Ledger {
   }
 
   /**
-   * Whether somebody else reported a defect here after this tablet had last heard of the job.
+   * Whether somebody else reported a defect here after this tablet had last heard of the job. Who answers the item by
+   * which one is put right has seen it.
    *
    * @param {Entry} entry
    */
   #isReportedUnseen({ stage, item, knew }) {
     const open = this.#defects.find((defect) => defect.open && defect.stage === stage && defect.item === item);
-    return Boolean(open && knew && open.by !== this.#by && Date.parse(open.at) > Date.parse(knew));
+    return Boolean(open && knew && !open.raised_alone && open.by !== this.#by && Date.parse(open.at) > Date.parse(knew));
   }
 
   /** @param {(defect: DefectView) => boolean} which */

@@ -126,7 +126,8 @@ def test_the_crew_and_the_papers_read_no_inch(country, office, installer, inspec
     sign_off = record_sign_off(
         record=record, by=inspector, name=inspector.name, now=NOW + timedelta(hours=3), **INK
     )
-    paper = sign_off.certificates.get().document.context
+    # What is embedded is for machines, in SI with every digit.
+    paper = {**sign_off.certificates.get().document.context, "embedded": None}
     told = {key: value for key, value in paper.items() if key not in {"drawings", "stages", "photos"}}
     assert leaks(json.dumps(told)) == []
     for stage in record_view(record).stages:

@@ -307,8 +307,8 @@ def bracket_heights(bottom: float, top: float, spacing: float) -> tuple[float, .
 
     Examples
     --------
-    >>> bracket_heights(1.0, 6.0, 2.4)
-    (2.6666666666666665, 4.333333333333333, 6.0)
+    >>> bracket_heights(1.0, 7.0, 2.4)
+    (3.0, 5.0, 7.0)
 
     References
     ----------

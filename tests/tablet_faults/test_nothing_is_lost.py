@@ -2,7 +2,7 @@
 
 The app's own modules run in node, their databases in memory, against a real server over HTTP. By seed,
 requests are lost, cut, doubled and delayed, proxies answer in the server's place, logins expire, others
-sign in, and the app is killed at any point. As many runs are made as fit into a minute, at most two hundred;
+sign in, and the app is killed at any point. As many runs are made as fit into two minutes, at most two hundred;
 FLUEWRIGHT_FAULT_RUNS asks for a number of them, however long it takes, and FLUEWRIGHT_FAULT_SEED repeats one.
 """
 
@@ -30,7 +30,7 @@ from tests.tablet_faults.office import Office
 ASKED_FOR = os.environ.get("FLUEWRIGHT_FAULT_RUNS", "")
 RUNS = int(ASKED_FOR or "200")
 #: No run begins later, unless a number of them was asked for [s].
-TIME = None if ASKED_FOR else 60
+TIME = None if ASKED_FOR else 110
 #: So many fit into that on the slowest machine.
 LEAST_RUNS = 5
 SEED = os.environ.get("FLUEWRIGHT_FAULT_SEED", "")

@@ -2,7 +2,7 @@
 
 The app's own modules run in node, their databases in memory, against a real server over HTTP. By seed,
 requests are lost, cut, doubled and delayed, proxies answer in the server's place, logins expire, others
-sign in, and the app is killed at any point. As many runs are made as fit into two minutes, at most two hundred;
+sign in, and the app is killed at any point. Runs begin for two minutes, at most two hundred;
 FLUEWRIGHT_FAULT_RUNS asks for a number of them, however long it takes, and FLUEWRIGHT_FAULT_SEED repeats one.
 """
 

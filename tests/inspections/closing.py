@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import io
+import uuid
 from datetime import datetime, timedelta
 
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
 from PIL import Image
 
 from calcs.units import format_length
 from inspections.models import Photo, SignOff, SiteRecord, StageRecord
 from inspections.queries.evidence import ItemView
 from inspections.queries.records import record_view
-from inspections.services.answers import answer_record
+from inspections.services.answers import answer_lay
 from inspections.services.defects import waiver_accept
+from inspections.services.desk import Desk, desk_open
 from inspections.services.photos import photo_store
 from inspections.services.records import record_begin
 from inspections.services.signoff import record_sign_off
@@ -77,28 +80,41 @@ def passing_text(item: ItemView, system: str) -> str:
 def work_through(*, job: Job, by: User, inspector: User | None = None, fails: str = "") -> SiteRecord:
     """Answer and sign every stage. What has no limit, or is named in `fails`, fails and is waived."""
     record = record_begin(job=job, by=by, now=NOW)
-    photos, system = 0, job.installation.site.unit_system
-    for stage in record.stages.all():
-        done: set[str] = set()
-        # An answer may bring further items, so the stage is read again until it asks for nothing more.
-        while waiting := [one for one in _items(record, stage) if one.key not in done]:
-            for item in waiting:
-                done.add(item.key)
-                photo = None
-                if item.item.kind == "photo":
-                    photos += 1
-                    photo = photo_make(job=job, by=by, number=photos)
-                text = "1 3/4 in" if item.key == fails else passing_text(item, system)
-                answer_record(
-                    stage=stage, item=item.key, raw_text="" if photo else text, by=by, now=NOW, photo=photo
-                )
+    for number, stage in enumerate(record.stages.all()):
+        _answer_all(record, stage, by=by, fails=fails, photos=100 * number)
         _waive(record, inspector)
         stage_sign(stage=stage, by=by, name=by.name, now=NOW + timedelta(hours=1), **INK)
     return record
 
 
-def _items(record: SiteRecord, stage: StageRecord) -> tuple[ItemView, ...]:
-    found = record_view(record).stage(stage.key)
+@transaction.atomic
+def _answer_all(record: SiteRecord, stage: StageRecord, *, by: User, fails: str, photos: int) -> None:
+    """Answer a stage on one desk, as what a tablet sends is taken: a quarter of the time of one by one."""
+    desk = desk_open(record=record.pk, by=by)
+    system = desk.job.installation.site.unit_system
+    done: set[str] = set()
+    # An answer may bring further items, so the stage is read again until it asks for nothing more.
+    while waiting := [one for one in _items(desk, stage.key) if one.key not in done]:
+        for item in waiting:
+            done.add(item.key)
+            photo = None
+            if item.item.kind == "photo":
+                photo = photo_make(job=desk.job, by=by, number=photos + len(done))
+            text = "1 3/4 in" if item.key == fails else passing_text(item, system)
+            answer_lay(
+                desk=desk,
+                stage=desk.stage(stage.key),
+                item=item.key,
+                raw_text="" if photo else text,
+                now=NOW,
+                entry=uuid.uuid4(),
+                photo=photo,
+            )
+    desk.put_away()
+
+
+def _items(desk: Desk, key: str) -> tuple[ItemView, ...]:
+    found = desk.view().stage(key)
     assert found is not None
     return found.items
 

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from inspections.api.api import described
 from inspections.queries.bundle_shape import Bundle
+from inspections.queries.evidence_log import EvidenceLine
 from inspections.services.unsent_work import UnsentFile
 
 #: Said in words: an address in a file looks like something to fetch.
@@ -20,6 +21,7 @@ def schemas_written() -> dict[str, str]:
     schemas = {
         "job-bundle.1.json": _schema(Bundle, "serialization", "Job bundle, version 1"),
         "unsent-work.1.json": _schema(UnsentFile, "validation", "File of unsent work, version 1"),
+        "evidence-event.1.json": _schema(EvidenceLine, "serialization", "Line of evidence, version 1"),
         "tablet-api.json": described(),
     }
     return {name: json.dumps(schema, indent=2, ensure_ascii=False) + "\n" for name, schema in schemas.items()}

@@ -5,6 +5,7 @@ from jobs.models.chimney import Chimney, ChimneySection
 from jobs.models.crew import Credential, Crew, Technician
 from jobs.models.customer import Customer
 from jobs.models.document import Document, DocumentKind, DocumentState
+from jobs.models.evidence import Erasure, EvidenceEvent, EvidencePrivate
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
 from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
@@ -51,6 +52,9 @@ __all__ = [
     "Document",
     "DocumentKind",
     "DocumentState",
+    "Erasure",
+    "EvidenceEvent",
+    "EvidencePrivate",
     "Exposure",
     "Fuel",
     "Heartbeat",

@@ -12,7 +12,7 @@ export function itemOf(told) {
   return {
     ask: `Ask ${told.key}`, how: "", required: told.kind !== "note", as_found: false, quantity: "", measures: false,
     limit: null, limit_words: "", source_words: "", options: [], when: null, keys: [], hint: "",
-    input_mode: "decimal", ...told,
+    input_mode: "decimal", severity: "correct", ...told,
   };
 }
 

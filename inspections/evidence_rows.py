@@ -93,8 +93,14 @@ DEFECT = RowKind(
     ways=("stage__record__job",),
     at="opened_at",
     by="opened_by",
-    facts=(STAGE, Fact("item"), Fact("opened_by_answer", lambda row: _entry(row.opened_by_answer))),
-    private=(Fact("description"),),
+    facts=(
+        STAGE,
+        Fact("item"),
+        Fact("severity"),
+        Fact("opened_by_answer", lambda row: _entry(row.opened_by_answer)),
+        Fact("carried_from", row_name("defect", "carried_from")),
+    ),
+    private=(Fact("description"), Fact("place"), Fact("rule"), Fact("measure")),
     later=(
         Later(
             kind="defect closed",
@@ -104,7 +110,43 @@ DEFECT = RowKind(
     ),
     related=("stage", "opened_by_answer", "closed_by_answer"),
     once=frozenset({"closed_by_answer", "closed_at"}),
-    forget={"description": None},
+    forget={"description": None, "place": None},
+)
+GRADING = RowKind(
+    model="inspections.DefectGrading",
+    noun="grading",
+    kind="defect graded",
+    ways=("defect__stage__record__job",),
+    by="by",
+    facts=(Fact("defect", row_name("defect", "defect")), Fact("severity")),
+    private=(Fact("reason"),),
+    forget={"reason": None},
+)
+CARRIED = RowKind(
+    model="inspections.CarriedDefect",
+    noun="carried",
+    kind="defect taken over",
+    by="by",
+    facts=(Fact("defect", row_name("defect", "defect")),),
+)
+NOTICE = RowKind(
+    model="inspections.DoNotUseNotice",
+    noun="notice",
+    kind="do-not-use notice",
+    ways=("defect__stage__record__job",),
+    at="issued_at",
+    by="issued_by",
+    facts=(
+        Fact("defect", row_name("defect", "defect")),
+        Fact("document", row_name("document", "document")),
+        Fact("mailed", lambda row: row.mail_id is not None),
+    ),
+    later=(
+        Later(kind="notice told", at="told_at", facts=(Fact("told_by", row_name("person", "told_by")),)),
+        Later(kind="notice lifted", at="lifted_at"),
+    ),
+    once=frozenset({"told_at", "told_by", "lifted_at", "lifted_by_what", "lifted_mail"}),
+    forget={"lifted_by_what": None},
 )
 WAIVER = RowKind(
     model="inspections.Waiver",
@@ -241,6 +283,9 @@ INSPECTIONS_ROWS: tuple[RowKind, ...] = (
     PHOTO,
     ANSWER,
     DEFECT,
+    GRADING,
+    CARRIED,
+    NOTICE,
     WAIVER,
     SIGNATURE,
     STAGE_RETURN,

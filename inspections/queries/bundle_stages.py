@@ -8,7 +8,7 @@ from typing import Any
 
 from calcs.checks import Limit
 from inspections.cards import hint_of, keyboard_of, keys_of
-from inspections.checklists import Checklist, Item
+from inspections.checklists import Checklist, Item, Option
 from inspections.models import SiteRecord, StageRecord, StageReturn
 from inspections.queries import wording
 from inspections.queries.applicable import facts_ask
@@ -43,7 +43,7 @@ def stage_parts(
             hold=stage.hold,
             cautions=list(stage.cautions),
             plan_says=[sentence for topic in stage.plan_says for sentence in plan_says.get(topic, [])],
-            items=[_item(item, limits, system) for item in stage.items if item.key in asked],
+            items=[item_part(item, limits, system) for item in stage.items if item.key in asked],
             signed=signed.get(stage.key),
             returns=returns[stage.key],
         )
@@ -60,7 +60,8 @@ def _asked(checklist: Checklist, facts: Mapping[str, Any]) -> set[str]:
     return asked
 
 
-def _item(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
+def item_part(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
+    """Return an item with its limit in words."""
     limit = limits.get(item.limit) if item.limit else None
     when = item.when
     return ItemPart(
@@ -75,11 +76,21 @@ def _item(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
         limit=LimitPart(minimum=limit.minimum, maximum=limit.maximum, unit=limit.unit) if limit else None,
         limit_words=wording.item_limit_words(item, limit, system),
         source_words=wording.item_source_words(limit),
-        options=[OptionPart(key=one.key, words=one.words, fails=one.fails) for one in item.options],
+        options=[_option(one) for one in item.options],
         when=ConditionPart(item=when.item, outcome=when.outcome, chosen=list(when.chosen)) if when else None,  # type: ignore[arg-type]
         keys=list(keys_of(item, system)),
         hint=hint_of(item, system),
         input_mode=keyboard_of(item),
+        severity=item.severity,  # type: ignore[arg-type]
+    )
+
+
+def _option(option: Option) -> OptionPart:
+    return OptionPart(
+        key=option.key,
+        words=option.words,
+        fails=option.fails,
+        severity=option.severity,  # type: ignore[arg-type]
     )
 
 

@@ -17,6 +17,7 @@ from inspections.models import (
     StageReturn,
     Waiver,
 )
+from inspections.models.defect import FOUND, base_key
 from inspections.queries.gauge import Gauge
 from inspections.queries.late_entries import LateView
 
@@ -59,11 +60,23 @@ class ItemView:
     #: The waiver that covers the latest answer.
     waiver: Waiver | None
     gauge: Gauge | None
+    #: Whether the open defect may stay as the stage is signed: advice, or carried into a further job.
+    may_stay: bool = False
 
     @property
     def key(self) -> str:
         """Key of the item."""
         return self.item.key
+
+    @property
+    def several(self) -> bool:
+        """Whether every answer counts beside the others: photos of a defect as found."""
+        return self.key.endswith(FOUND)
+
+    @property
+    def hangs(self) -> bool:
+        """Whether it belongs to a defect: nobody reports a defect on it."""
+        return base_key(self.key) != self.key
 
     @property
     def verdict(self) -> str:
@@ -74,7 +87,7 @@ class ItemView:
     def settled(self) -> bool:
         """Whether nothing of this item stands in the way of signing."""
         if self.defect is not None:
-            return False
+            return self.may_stay
         if self.answer is None:
             return not self.required
         settling = {"pass", "recorded", "fail"} if self.item.as_found else {"pass", "recorded"}

@@ -11,6 +11,7 @@ from inspections.evidence_rows import RECORD
 from inspections.models import SiteRecord, StageRecord
 from inspections.queries.beginning import begin_refusal
 from inspections.queries.limits import facts_to_pin, limits_to_pin
+from inspections.services.carrying import carried_bring
 from jobs.models import Job, JobStatus, User
 from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
@@ -38,7 +39,7 @@ def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
         StageRecord(record=record, key=stage.key, position=position)
         for position, stage in enumerate(checklist.stages, start=1)
     )
-    log = [row_entry(RECORD, record)]
+    log = [row_entry(RECORD, record), *carried_bring(record=record, now=now)]
     job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now, log=log)
     evidence_append_all(job=job, entries=log)
     return record

@@ -1,5 +1,6 @@
 /** One item of a stage: what is asked, against which limit, what was answered, and how to answer. */
 import { html, nothing } from "lit-html";
+import { FOUND } from "#tablet/corrections.js";
 import { controls } from "#tablet/parts/controls.js";
 import { draftKey } from "#tablet/parts/entering.js";
 import { gaugeBar } from "#tablet/parts/gauge_bar.js";
@@ -28,7 +29,7 @@ export function itemCard(app, at, view, { zone, open }) {
     </div>
     ${item.how ? html`<p class="how">${item.how}</p>` : nothing}
     ${item.kind === "measure" ? limit(view) : nothing}
-    ${item.kind === "photo" && answer ? picture(app, answer) : nothing}
+    ${item.kind === "photo" && answer ? [answer, ...several(view)].map((one) => picture(app, one)) : nothing}
     ${said(view, open)}
     ${differs(answer)}
     ${open ? controls(app, at, view) : nothing}
@@ -38,6 +39,11 @@ export function itemCard(app, at, view, { zone, open }) {
       : nothing}
     ${outcome(view, zone, open)}
   </li>`;
+}
+
+/** Of a defect as found every photo counts beside the others. @param {ItemView} view */
+function several({ key, history }) {
+  return key.endsWith(FOUND) ? history.filter((one) => one.hasPhoto) : [];
 }
 
 /** @param {ItemView} view */

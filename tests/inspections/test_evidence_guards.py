@@ -110,6 +110,8 @@ def test_no_row_takes_the_place_of_another(job):
         words = "no other takes its place"
     else:
         copy, words = "TRUNCATE jobs_evidenceevent CASCADE", "recorded for good"
+    # PostgreSQL would not truncate a table that waits for its keys to be looked at anyhow.
+    connection.check_constraints()
     with connection.cursor() as cursor:
         assert refused(lambda: cursor.execute(copy), words)
 

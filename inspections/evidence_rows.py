@@ -139,11 +139,17 @@ NOTICE = RowKind(
     facts=(
         Fact("defect", row_name("defect", "defect")),
         Fact("document", row_name("document", "document")),
-        Fact("mailed", lambda row: row.mail_id is not None),
+        Fact("mail", row_name("mail", "mail")),
+        Fact("office_mail", row_name("mail", "office_mail")),
     ),
     later=(
         Later(kind="notice told", at="told_at", facts=(Fact("told_by", row_name("person", "told_by")),)),
-        Later(kind="notice lifted", at="lifted_at"),
+        Later(
+            kind="notice lifted",
+            at="lifted_at",
+            facts=(Fact("mail", row_name("mail", "lifted_mail")),),
+            private=(Fact("lifted_by_what"),),
+        ),
     ),
     once=frozenset({"told_at", "told_by", "lifted_at", "lifted_by_what", "lifted_mail"}),
     forget={"lifted_by_what": None},

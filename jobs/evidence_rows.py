@@ -48,6 +48,8 @@ class Later:
     kind: str
     at: str
     facts: tuple[Fact, ...] = ()
+    #: What may have to be forgotten.
+    private: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -79,6 +79,7 @@ def later_entry(kind: RowKind, later: str, row: Any, by: User | None = None) -> 
         facts=said(told.facts, row),
         at=getattr(row, told.at),
         by=by,
+        private=said(told.private, row),
     )
 
 

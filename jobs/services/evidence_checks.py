@@ -153,14 +153,19 @@ class EvidenceCheck:
         _compare(found, event, facts, expected[kind])
         later = next((one for one in row_kind.later if one.kind == kind), None)
         _compare_columns(found, event, row_kind, row, later.at if later else row_kind.at)
-        if later is None and content is not None:
-            _compare(found, event, content, said(row_kind.private, row), erased=found.erased)
+        private = later.private if later else row_kind.private
+        if content is not None:
+            _compare(found, event, content, said(private, row), erased=found.erased)
 
     def _rows_logged(self, found: _Found) -> None:
         for subject, (kind, row) in found.rows.items():
             for event_kind in row_said(kind, row):
                 if (subject, event_kind) not in found.seen:
                     found.row_broken(subject, f"no event of the log says “{event_kind}”")
+            for later in kind.later:
+                told = (*said(later.facts, row).values(), *said(later.private, row).values())
+                if getattr(row, later.at) is None and any(one not in (None, "") for one in told):
+                    found.row_broken(subject, f"it holds part of “{later.kind}” and not its time")
 
 
 def _link(found: _Found, event: EvidenceEvent) -> None:

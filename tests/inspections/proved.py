@@ -9,8 +9,9 @@ from django.db import connection
 from config.evidence import ROWS
 from inspections.models import SiteRecord, TabletEntry
 from inspections.services.certificates import certificate_issue, certificate_withdraw
-from inspections.services.defects import defect_report, waiver_accept
+from inspections.services.defects import defect_grade, defect_report, waiver_accept
 from inspections.services.late_entries import late_entry_look
+from inspections.services.notices import notice_told
 from inspections.services.returns import record_return
 from inspections.services.signoff import record_sign_off
 from inspections.services.stages import stage_sign
@@ -27,7 +28,10 @@ SAID = {"now": NOW + timedelta(hours=2)}
 
 
 def job_proved(*, office: User, installer: User, inspector: User, closed: bool = True) -> Job:
-    """Return a job worked, sent back, corrected, entered too late, signed off, certified twice, withdrawn."""
+    """Return a job worked, sent back, corrected, entered too late, signed off, certified twice, withdrawn.
+
+    One danger on it was told by telephone and graded down, and is left to a repair that is there too.
+    """
     job = job_ready_to_begin(office=office, crew=installer.technician.crew, kind="annual sweep")
     record = work_through(job=job, by=installer, inspector=inspector)
     first = record.stages.first()
@@ -49,6 +53,14 @@ def _send_back(record: SiteRecord, stage, installer: User, inspector: User) -> N
     record_return(record=record, by=inspector, reason="Look again.", stages=[stage.key], **SAID)
     for defect in stage.defects.filter(closed_at=None):
         waiver_accept(defect=defect, by=inspector, **WAIVED, **SAID)
+    _leave_danger(stage, inspector)
+
+
+def _leave_danger(stage, inspector: User) -> None:
+    told = {"by": inspector, **SAID}
+    danger = defect_report(stage=stage, description="The cap is loose", severity="danger", **told)
+    notice_told(notice=danger.notices.get(), **told)
+    defect_grade(defect=danger, severity="correct", reason="It stands; one screw is gone.", **told)
 
 
 def _close(record: SiteRecord, inspector: User) -> None:

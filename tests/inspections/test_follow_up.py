@@ -109,7 +109,8 @@ def test_the_repair_shows_each_with_what_it_takes(repair):
     assert asked.count(("photo", True)) == 2
     assert asked.count(("confirm", True)) == 2
     [measure] = [one for one in items if one.item.kind == "measure"]
-    assert measure.item.ask.startswith("Measured again: Connector to anything that burns")
+    assert measure.item.ask.startswith("Measured again, D-")
+    assert measure.item.ask.endswith(": Connector to anything that burns")
     assert measure.limit_text == "at least 18 in"
 
 

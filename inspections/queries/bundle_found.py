@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from django.urls import reverse
@@ -23,6 +22,7 @@ from inspections.queries.bundle_shape import (
 from inspections.queries.bundle_stages import item_part
 from inspections.queries.corrections import found_item
 from inspections.queries.defect_words import rule_words
+from inspections.queries.found_photos import photos_before
 from inspections.queries.late_entries import LateView, late_view
 from inspections.queries.records import correction_items
 from jobs.models import Job
@@ -46,7 +46,7 @@ def answer_parts(
 
 def defect_parts(defects: Sequence[Defect], limits: Mapping[str, Limit], system: str) -> list[DefectPart]:
     """Return defects for a tablet."""
-    photos = _as_found([one for one in defects if one.carried_from_id is not None])
+    photos = photos_before(defects)
     return [
         DefectPart(
             id=defect.pk,
@@ -63,7 +63,7 @@ def defect_parts(defects: Sequence[Defect], limits: Mapping[str, Limit], system:
             rule=rule_words(defect.rule),
             came_for=defect.carried_from_id is not None,
             items=_items_of(defect, limits, system),
-            photos=[_picture(one) for one in photos[defect.carried_from_id or 0]],
+            photos=[_picture(one) for one in photos.get(defect.carried_from_id or 0, ())],
         )
         for defect in defects
     ]
@@ -73,21 +73,6 @@ def _items_of(defect: Defect, limits: Mapping[str, Limit], system: str) -> list[
     if defect.carried_from_id is None:
         return []
     return [item_part(item, limits, system) for item in correction_items(defect)]
-
-
-def _as_found(copies: Sequence[Defect]) -> dict[int, list[Photo]]:
-    """Return the photos as found of what was carried here, by the defect it was carried from."""
-    found: dict[int, list[Photo]] = defaultdict(list)
-    if not copies:
-        return found
-    origins = {one.carried_from_id: one.carried_from for one in copies}
-    keys = {(one.stage_id, f"{one.item}{FOUND}"): pk for pk, one in origins.items() if one}
-    answers = Answer.objects.filter(stage__in=[stage for stage, _ in keys], photo__isnull=False)
-    for answer in answers.filter(item__in=[item for _, item in keys]).select_related("photo").order_by("pk"):
-        pk = keys.get((answer.stage_id, answer.item))
-        if pk is not None and answer.photo is not None:
-            found[pk].append(answer.photo)
-    return found
 
 
 def late_parts(job: Job, checklist: Checklist, defects: Sequence[Defect]) -> list[LatePart]:

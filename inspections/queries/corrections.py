@@ -38,33 +38,32 @@ def correction_items(defect: Defect) -> tuple[Item, ...]:
 
 def _carried_items(defect: Defect, *, required: bool) -> tuple[Item, ...]:
     """One that a job came for closes only by evidence: words, a photo, and the measure where it was one."""
-    key, about = defect.item, defect.description
-    items = [Item(key=f"{key}{DONE}", kind="note", ask=f"What was done about: {about}", required=required)]
+    key, number = defect.item, f"D-{defect.carried_from_id:04d}"
+    items = [
+        Item(
+            key=key,
+            kind="confirm",
+            ask=f"Put right: {defect.description}",
+            how=f"{number}. Answer yes when it has been put right and you have looked at it yourself. It"
+            " closes when all that is asked of it below is there.",
+            required=required,
+        ),
+        Item(key=f"{key}{DONE}", kind="note", ask=f"What was done about {number}", required=required),
+    ]
     if told := defect.measure:
         items.append(
             Item(
                 key=f"{key}{MEASURED}",
                 kind="measure",
-                ask=f"Measured again: {told['ask']}",
+                ask=f"Measured again, {number}: {told['ask']}",
                 how=told["how"],
                 required=required,
                 quantity=told["quantity"],
                 limit=told["limit"],
             )
         )
-    items.append(
-        Item(key=f"{key}{PHOTO}", kind="photo", ask="Photo of what was put right", required=required)
-    )
-    items.append(
-        Item(
-            key=key,
-            kind="confirm",
-            ask=f"Put right: {about}",
-            how="Answer yes when it has been put right and you have looked at it yourself. It closes when all"
-            " that is asked of it here is there.",
-            required=required,
-        )
-    )
+    ask = f"Photo of what was put right, {number}"
+    items.append(Item(key=f"{key}{PHOTO}", kind="photo", ask=ask, required=required))
     return tuple(items)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from inspections.models import Defect, Photo
 from inspections.queries.defect_words import rule_words
 from inspections.queries.evidence import RecordView
-from inspections.queries.house_defects import photos_as_found
+from inspections.queries.found_photos import photos_as_found
 from inspections.queries.notice_paper import defect_number
 
 

@@ -18,6 +18,7 @@ from inspections.models import (
     Waiver,
 )
 from inspections.models.defect import FOUND, base_key
+from inspections.queries.defect_words import rule_words
 from inspections.queries.gauge import Gauge
 from inspections.queries.late_entries import LateView
 
@@ -62,11 +63,18 @@ class ItemView:
     gauge: Gauge | None
     #: Whether the open defect may stay as the stage is signed: advice, or carried into a further job.
     may_stay: bool = False
+    #: How the open defect had looked on the job it was carried from.
+    photos_before: tuple[Photo, ...] = ()
 
     @property
     def key(self) -> str:
         """Key of the item."""
         return self.item.key
+
+    @property
+    def defect_rule(self) -> str:
+        """The rule the open defect breaks, in words; a missed limit has said its own."""
+        return rule_words(self.defect.rule) if self.defect and self.item.kind != "measure" else ""
 
     @property
     def several(self) -> bool:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
 
 from django.db.models import Q
 
-from inspections.models import Answer, Defect, DoNotUseNotice, Photo, Severity
-from inspections.models.defect import FOUND
+from inspections.models import Defect, DoNotUseNotice, Photo, Severity
 from inspections.queries.defect_words import closed_words, rule_words
+from inspections.queries.found_photos import photos_as_found
 from inspections.queries.notice_paper import defect_number
 from inspections.queries.open_defects import open_defects_of
 from jobs.models import OPEN_STATUSES, Installation, Job, User
@@ -31,7 +30,7 @@ class DefectStory:
 
 
 def defect_stories(installation: Installation, user: User) -> list[DefectStory]:
-    """Return the defects found on the jobs a user may see: open ones first, then the newest."""
+    """Return the defects found on the jobs a user may see: open ones first, the gravest of them first."""
     found = (
         Defect.objects.filter(
             in_visible_jobs(user, "stage__record__job"),
@@ -54,7 +53,7 @@ def defect_stories(installation: Installation, user: User) -> list[DefectStory]:
             "carried_copies__waiver__by",
         )
     )
-    defects = sorted(found, key=lambda one: (not one.is_open, -one.pk))
+    defects = sorted(found, key=_open_and_grave_first)
     photos = photos_as_found(defects)
     return [
         DefectStory(
@@ -70,18 +69,9 @@ def defect_stories(installation: Installation, user: User) -> list[DefectStory]:
     ]
 
 
-def photos_as_found(defects: list[Defect]) -> dict[tuple[int, str], list[Photo]]:
-    """Return the photos of defects as found by stage and item, oldest first."""
-    found: dict[tuple[int, str], list[Photo]] = defaultdict(list)
-    answers = Answer.objects.filter(
-        stage__in={one.stage_id for one in defects},
-        item__in={f"{one.item}{FOUND}" for one in defects},
-        photo__isnull=False,
-    )
-    for answer in answers.select_related("photo").order_by("pk"):
-        if answer.photo is not None:
-            found[answer.stage_id, answer.item.removesuffix(FOUND)].append(answer.photo)
-    return found
+def _open_and_grave_first(defect: Defect) -> tuple[bool, int, int]:
+    grave = Severity.values.index(defect.grade) if defect.is_open else 0
+    return not defect.is_open, grave, -defect.pk
 
 
 def to_follow_up(installation: Installation) -> list[Defect]:

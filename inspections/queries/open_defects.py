@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
@@ -9,10 +11,11 @@ from inspections.models import Defect, DefectGrading, Severity
 from jobs.models import Installation, JobStatus
 
 
-def graded(defects: QuerySet[Defect]) -> QuerySet[Defect]:
+def graded(defects: QuerySet[Any]) -> QuerySet[Any]:
     """Return defects each with `current`: the severity that counts."""
     latest = DefectGrading.objects.filter(defect=OuterRef("pk")).order_by("-pk").values("severity")[:1]
-    return defects.annotate(current=Coalesce(Subquery(latest), F("severity")))
+    marked: QuerySet[Any] = defects.annotate(current=Coalesce(Subquery(latest), F("severity")))
+    return marked
 
 
 def gravest_first() -> Case:
@@ -21,14 +24,14 @@ def gravest_first() -> Case:
     return Case(*(When(current=one, then=Value(rank)) for one, rank in ranks.items()), default=Value(2))
 
 
-def open_defects() -> QuerySet[Defect]:
+def open_defects() -> QuerySet[Any]:
     """Return every open defect once: one that was carried into a further job counts where it was found."""
     origin_closed = Q(carried_from=None) | Q(carried_from__closed_at__isnull=False)
     called_off = Q(carried_from__isnull=False, stage__record__job__status=JobStatus.CANCELLED)
     return graded(Defect.objects.filter(origin_closed, closed_at=None)).exclude(called_off)
 
 
-def open_defects_of(installation: Installation) -> QuerySet[Defect]:
+def open_defects_of(installation: Installation) -> QuerySet[Any]:
     """Return what is open at one installation, across its jobs, in the order found."""
     return open_defects().filter(stage__record__job__installation=installation).order_by("pk")
 

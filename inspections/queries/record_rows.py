@@ -24,6 +24,7 @@ from inspections.models import (
 )
 from inspections.queries.applicable import items_applicable
 from inspections.queries.corrections import correction_items, found_item, waiver_of
+from inspections.queries.found_photos import photos_before
 from jobs.models import JobKind
 
 __all__ = ["RecordRows", "correction_items", "found_item", "limits_of", "rows_read", "waiver_of"]
@@ -51,6 +52,8 @@ class RecordRows:
     #: Signatures a tablet sent in time, by stage, the last of each; "" is the sign-off's.
     signed_on_tablet: dict[str, TabletEntry]
     applicable: frozenset[str]
+    #: How what was carried here had looked where it was found, by the defect it was carried from.
+    photos_before: dict[int, list[Photo]]
 
     @property
     def latest(self) -> dict[str, Answer]:
@@ -140,6 +143,7 @@ def rows_read(record: SiteRecord) -> RecordRows:
         late=[one for one in receipts if one.is_late],
         signed_on_tablet={one.stage: one for one in receipts if not one.is_late},
         applicable=frozenset(),
+        photos_before=photos_before([one for found in defects.values() for one in found]),
     )
     rows.applicable = rows.asked(rows.latest)
     return rows

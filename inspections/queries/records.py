@@ -129,6 +129,7 @@ def _item_view(rows: RecordRows, item: Item, stage: StageRecord) -> ItemView:
         defect=defect,
         waiver=_covering_waiver(defects, latest),
         gauge=wording.item_gauge(item, limit, latest, rows.system),
+        photos_before=tuple(rows.photos_before.get(defect.carried_from_id or 0, ())) if defect else (),
         may_stay=defect is not None and _may_stay(rows, item, defect, latest),
     )
 

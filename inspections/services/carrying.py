@@ -7,6 +7,7 @@ from datetime import datetime
 from uuid import uuid4
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from inspections.checklists import Item, checklist_get
 from inspections.errors import InspectionsError
@@ -98,7 +99,7 @@ def _measure(defect: Defect, system: str) -> dict[str, str] | None:
     return {"ask": item.ask, "how": item.how, "quantity": item.quantity, "limit": item.limit}
 
 
-def _defects():  # type: ignore[no-untyped-def]
+def _defects() -> QuerySet[Defect]:
     return Defect.objects.select_related(
         "stage__record__job__installation__site__customer", "opened_by_answer", "closed_by_answer__by"
     )

@@ -124,7 +124,7 @@ def defect_add(request: HttpRequest, pk: int, key: str) -> HttpResponse:
 @transaction.atomic
 def _report(request: HttpRequest, place: StagePlace, said: dict[str, Any]) -> None:
     """The defect and its photos: all of it or nothing."""
-    told = {"by": place.user, "now": timezone.now()}
+    told: dict[str, Any] = {"by": place.user, "now": timezone.now()}
     photos = [photo_store(job=place.job, upload=one, **told) for one in said.pop("photos")]
     item = request.POST.get("item", "")[:60]
     device = _device(request)

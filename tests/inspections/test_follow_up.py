@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from inspections.errors import InspectionsError
@@ -109,7 +110,8 @@ def test_the_repair_shows_each_with_what_it_takes(repair):
     assert asked.count(("photo", True)) == 2
     assert asked.count(("confirm", True)) == 2
     [measure] = [one for one in items if one.item.kind == "measure"]
-    assert measure.item.ask.startswith("Measured again: Connector to anything that burns")
+    assert measure.item.ask.startswith("Measured again, D-")
+    assert measure.item.ask.endswith(": Connector to anything that burns")
     assert measure.limit_text == "at least 18 in"
 
 
@@ -267,3 +269,10 @@ def test_a_tablet_on_another_job_at_the_stove_is_told_not_to_use_it(sweep, insta
     )
     assert bundle_json(other, office, LATER)["do_not_use"] == ["Flue open"]
     assert bundle_json(sweep.job, installer, LATER)["do_not_use"] == []
+
+
+def test_the_paper_prints_how_grave_where_which_rule_and_which_photos(sweep, inspector):
+    context = sign_off(sweep, inspector).certificates.get().document.context
+    page = render_to_string("documents/certificate/defects.html", context)
+    for said in ("Immediate danger", "Advice", "Where: Before work", "Photo 2, 3", "Rule: ", "Still open"):
+        assert said in page, said

@@ -3,7 +3,7 @@ import { html, nothing } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import { baseKey } from "#tablet/corrections.js";
 import { draftKey, reportDefect } from "#tablet/parts/entering.js";
-import { SEVERITIES } from "#tablet/parts/signs.js";
+import { SEVERITIES, severitySign } from "#tablet/parts/signs.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
 /** @typedef {import("#tablet/parts/entering.js").At} At */
@@ -50,16 +50,17 @@ export function report(app, at, stage) {
         <option value="">The stage as a whole</option>
         ${free.map((item) => html`<option value=${item.key}>${item.item.ask}</option>`)}
       </select>
-      <label class="form-label" for=${`defect-${stage.key}`}>What is wrong, and where</label>
+      <label class="form-label" for=${`defect-${stage.key}`}>What is wrong</label>
       <textarea class="form-control" id=${`defect-${stage.key}`} rows="3" maxlength="2000" .value=${live(app.drafts.text(key))} @input=${(/** @type {InputEvent} */ event) => app.drafts.setText(key, /** @type {HTMLTextAreaElement} */ (event.target).value)}></textarea>
-      <label class="form-label" for=${`place-${stage.key}`}>Where exactly, if the words above do not say it</label>
+      <label class="form-label" for=${`place-${stage.key}`}>Where exactly</label>
       <input class="form-control" id=${`place-${stage.key}`} maxlength="200" .value=${live(app.drafts.text(place))} @input=${(/** @type {InputEvent} */ event) => app.drafts.setText(place, /** @type {HTMLInputElement} */ (event.target).value)}>
       <p class="form-label" id=${`grave-${stage.key}`}>How grave it is</p>
       <div class="choices stacked severities" role="group" aria-labelledby=${`grave-${stage.key}`}>
         ${/** @type {[Severity, string][]} */ (Object.entries(SEVERITIES)).map(
-          ([one, words]) => html`<button type="button" class="btn choice" data-severity=${one} aria-pressed=${app.drafts.text(grave) === one ? "true" : "false"} @click=${() => choose(one)}><span><strong>${words}</strong> <span class="what">${MEANS[one]}</span></span></button>`,
+          ([one]) => html`<button type="button" class="btn choice" data-severity=${one} aria-pressed=${app.drafts.text(grave) === one ? "true" : "false"} @click=${() => choose(one)}><span>${severitySign(one)} <span class="what">${MEANS[one]}</span></span></button>`,
         )}
       </div>
+      <p class="quiet">Photos of it are asked for on the stage as soon as it is reported.</p>
       ${refusal ? html`<p class="refusal" role="alert">${refusal}</p>` : nothing}
       <div class="btn-row"><button class="btn btn-quiet" ?disabled=${app.drafts.busy(key)}>Report it</button></div>
     </form></div>

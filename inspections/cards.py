@@ -27,6 +27,8 @@ _KEYS: dict[tuple[str, str], Keys] = {
     ("slope", "metric"): (("mm/m", " mm/m"), ("in per ft", " in per ft")),
     ("draft", "imperial"): (("in w.c.", " in w.c."), ("Pa", " Pa")),
     ("draft", "metric"): (("Pa", " Pa"), ("mm H2O", " mm H2O")),
+    ("concentration", "imperial"): (("ppm", " ppm"),),
+    ("concentration", "metric"): (("ppm", " ppm"),),
     ("percent", "imperial"): (("%", " %"),),
     ("percent", "metric"): (("%", " %"),),
 }
@@ -39,6 +41,8 @@ _HINTS = {
     ("draft", "metric"): "with its unit, such as 12 Pa",
     ("percent", "imperial"): "percent, such as 18",
     ("percent", "metric"): "percent, such as 18",
+    ("concentration", "imperial"): "parts in a million, such as 3 ppm",
+    ("concentration", "metric"): "parts in a million, such as 3 ppm",
     ("thermal resistance", "imperial"): "R, such as 1.2",
     ("thermal resistance", "metric"): "in m2K/W, such as 0.21",
     ("count", "imperial"): "a whole number",

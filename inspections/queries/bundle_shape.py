@@ -79,6 +79,7 @@ class OptionPart(Part):
     key: str
     words: str
     fails: bool
+    silent: bool = Field(default=False, description="It judges nothing: neither pass nor fail.")
 
 
 class ConditionPart(Part):

@@ -75,7 +75,10 @@ def _item(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
         limit=LimitPart(minimum=limit.minimum, maximum=limit.maximum, unit=limit.unit) if limit else None,
         limit_words=wording.item_limit_words(item, limit, system),
         source_words=wording.item_source_words(limit),
-        options=[OptionPart(key=one.key, words=one.words, fails=one.fails) for one in item.options],
+        options=[
+            OptionPart(key=one.key, words=one.words, fails=one.fails, silent=one.silent)
+            for one in item.options
+        ],
         when=ConditionPart(item=when.item, outcome=when.outcome, chosen=list(when.chosen)) if when else None,  # type: ignore[arg-type]
         keys=list(keys_of(item, system)),
         hint=hint_of(item, system),

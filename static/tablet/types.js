@@ -15,6 +15,7 @@
  * @property {string} key
  * @property {string} words
  * @property {boolean} fails
+ * @property {boolean} [silent] It judges nothing, neither pass nor fail; not told by older servers
  *
  * @typedef {object} Condition
  * @property {string} item

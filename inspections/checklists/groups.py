@@ -1,6 +1,7 @@
 """Groups of items that several checklists share: files in groups/, each used by its name with its version.
 
-A checklist that uses one is pinned by the bytes of both: a group is never changed, a new version is a new file.
+A checklist that uses one is pinned by the bytes of both: a group is never changed, a new version is a new
+file.
 """
 
 from __future__ import annotations

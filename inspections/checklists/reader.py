@@ -7,11 +7,12 @@ import tomllib
 from collections.abc import Callable, Collection
 from typing import Any
 
+from calcs.rulebook import codes, load_rulebook
 from calcs.units import KINDS
 from inspections.checklists.groups import GroupError, Groups, group_read
 from inspections.checklists.limit_names import KNOWN_LIMITS
 from inspections.checklists.part_names import PARTS, part_before
-from inspections.checklists.shape import Checklist, Condition, Item, Option, Stage
+from inspections.checklists.shape import SEVERITIES, Checklist, Condition, Item, Option, Stage
 
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
 FACTS = (
@@ -37,9 +38,10 @@ _STAGE = frozenset({"key", "title", "hold", "cautions", "plan_says", "items"})
 _ITEM = frozenset(
     {
         "key", "kind", "part", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when",
-        "only",
+        "only", "severity", "rule",
     }
 )  # fmt: skip
+_OPTION = frozenset({"key", "words", "fails", "silent", "severity"})
 
 
 class ChecklistError(ValueError):
@@ -149,6 +151,8 @@ def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:
         options=_options(where, kind, entry),
         when=_condition(where, entry, seen),
         only=_circumstances(where, entry),
+        severity=_severity(where, entry) or "correct",
+        rule=_rule(where, kind, entry),
     )
 
 
@@ -157,6 +161,27 @@ def _part(where: str, entry: dict[str, Any], key: str) -> str:
     if part and part not in PARTS:
         raise ChecklistError(f"{where}: part {part!r} is none of {', '.join(PARTS)}")
     return str(part)
+
+
+def _severity(where: str, entry: dict[str, Any]) -> str:
+    if "severity" not in entry:
+        return ""
+    if entry["severity"] not in SEVERITIES:
+        raise ChecklistError(f"{where}: severity {entry['severity']!r} is none of {', '.join(SEVERITIES)}")
+    return str(entry["severity"])
+
+
+def _rule(where: str, kind: str, entry: dict[str, Any]) -> str:
+    if "rule" not in entry:
+        return ""
+    key = _text(where, entry, "rule")
+    if kind == "measure":
+        raise ChecklistError(
+            f"{where}: a measure breaks its limit, whose source says the rule; leave rule out"
+        )
+    if not any(load_rulebook(code).find(key) for code in codes()):
+        raise ChecklistError(f"{where}: no rule book holds the rule {key!r}")
+    return key
 
 
 def _measure(where: str, kind: str, entry: dict[str, Any]) -> tuple[str, str]:
@@ -184,16 +209,19 @@ def _options(where: str, kind: str, entry: dict[str, Any]) -> tuple[Option, ...]
         return ()
     options = []
     for one in _list(where, entry, "options"):
-        _only(where, one, frozenset({"key", "words", "fails", "silent"}))
+        _only(where, one, _OPTION)
         option = Option(
             _text(where, one, "key"),
             _text(where, one, "words"),
             _flag(where, one, "fails", default=False),
-            _flag(where, one, "silent", default=False),
+            severity=_severity(where, one),
+            silent=_flag(where, one, "silent", default=False),
         )
         if option.fails and option.silent:
             raise ChecklistError(f"{where}: option {option.key}: what fails is not silent")
         _is_key(where, option.key)
+        if option.severity and not option.fails:
+            raise ChecklistError(f"{where}: option {option.key}: only a choice that fails has a severity")
         options.append(option)
     if len(options) < 2 or len({one.key for one in options}) != len(options):
         raise ChecklistError(f"{where}: give at least two options, each with its own key")

@@ -211,8 +211,8 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     text : str
         A number with its unit, such as `0.05 in w.c.` [-]
     kind : str
-        length | draft | concentration | temperature | power | mass flow | area | thermal resistance | ratio | percent |
-        count | slope [-]
+        length | draft | concentration | temperature | power | mass flow | area | thermal resistance |
+        ratio | percent | count | slope [-]
     default_unit : str
         Unit of a bare number, written as a person would; "" refuses a bare number where a unit is
         needed. A bare length is in inches unless this says otherwise [-]

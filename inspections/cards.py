@@ -8,6 +8,7 @@ from typing import Literal
 
 from inspections.checklists import Checklist, Item
 from inspections.queries.evidence import ItemView, StageView
+from inspections.queries.last_time import LastTime
 from inspections.queries.wording import CANNOT_TELL
 
 Keys = tuple[tuple[str, str], ...]
@@ -64,6 +65,8 @@ class Card:
     refusal: str = ""
     keys: Keys = ()
     hint: str = ""
+    #: What was found the last time, where an earlier visit tells.
+    last: LastTime | None = None
     #: Whether it replaces a card elsewhere on the page.
     elsewhere: bool = False
 

@@ -92,11 +92,12 @@ def _answer(answer: Answer, items: Mapping[str, Item], system: str) -> AnswerPar
         margin=wording.margin_words(item, answer, system),
         by=answer.by.name,
         received_at=answer.received_at,
-        photo=_picture(answer.photo) if answer.photo else None,
+        photo=picture_part(answer.photo) if answer.photo else None,
     )
 
 
-def _picture(photo: Photo) -> PicturePart:
+def picture_part(photo: Photo) -> PicturePart:
+    """Return a photo for a tablet: where its copies lie."""
     return PicturePart(id=photo.pk, thumbnail=_copy(photo, "thumbnail"), picture=_copy(photo, "print"))
 
 

@@ -90,6 +90,23 @@ class ConditionPart(Part):
     chosen: list[str]
 
 
+class PicturePart(Part):
+    """A photo on the server; its addresses are empty until its copies are made."""
+
+    id: int
+    thumbnail: str
+    picture: str
+
+
+class LastTimePart(Part):
+    """What was found the last time somebody stood before this."""
+
+    words: str = Field(description="Empty where it was a photo.")
+    day: str = Field(description="In words, on the calendar of the house.")
+    verdict: Verdict
+    photo: PicturePart | None
+
+
 class ItemPart(Part):
     """One thing to confirm, measure, photograph, choose or write down."""
 
@@ -109,6 +126,7 @@ class ItemPart(Part):
     keys: list[tuple[str, str]] = Field(description="What is on a key beside the field, what it writes.")
     hint: str
     input_mode: Literal["decimal", "numeric", "text"]
+    last: LastTimePart | None = Field(default=None, description="null: no visit before tells of it.")
 
 
 class SigningPart(Part):
@@ -137,14 +155,6 @@ class StagePart(Part):
     items: list[ItemPart] = Field(description="Those the facts of the job ask for.")
     signed: SigningPart | None
     returns: list[ReturnPart]
-
-
-class PicturePart(Part):
-    """A photo on the server; its addresses are empty until its copies are made."""
-
-    id: int
-    thumbnail: str
-    picture: str
 
 
 class AnswerPart(Part):

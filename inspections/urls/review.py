@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from inspections.views import late_entries, review
+from inspections.views import comparison, late_entries, review
 
 urlpatterns = [
     path("jobs/<row:pk>/record/", review.record_review, name="record_review"),
+    path("jobs/<row:pk>/record/compared/", comparison.record_compared, name="record_compared"),
     path("jobs/<row:pk>/record/return/", review.record_return_view, name="record_return"),
     path("jobs/<row:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
     path("jobs/<row:pk>/record/defects/<row:defect>/waiver/", review.waiver_add, name="waiver_add"),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -14,6 +15,7 @@ from inspections.cards import Card, card_at, cards_of
 from inspections.models import SiteRecord
 from inspections.queries.crews import works_on
 from inspections.queries.evidence import RecordView, StageView
+from inspections.queries.last_time import LastTime, last_times
 from inspections.queries.records import record_view, records_visible_to
 from jobs.models import Job, JobStatus, User
 from jobs.permissions import signed_in
@@ -36,11 +38,18 @@ class StagePlace:
 
     def cards(self) -> list[Card]:
         """Return the cards of every item."""
-        return cards_of(self.stage, self.view.checklist, system=self.view.system, is_open=self.is_open)
+        cards = cards_of(self.stage, self.view.checklist, system=self.view.system, is_open=self.is_open)
+        return [replace(card, last=self.last_times.get(card.key)) for card in cards]
 
     def card(self, key: str) -> Card:
         """Return the card of one item."""
-        return card_at(self.stage, key, system=self.view.system, is_open=self.is_open)
+        card = card_at(self.stage, key, system=self.view.system, is_open=self.is_open)
+        return replace(card, last=self.last_times.get(key))
+
+    @cached_property
+    def last_times(self) -> dict[str, LastTime]:
+        """What was found the last time, by item."""
+        return last_times(self.job, self.view.record, self.view.checklist)
 
     def check_item(self, key: str) -> None:
         """Refuse with 404 an item this stage has never had."""

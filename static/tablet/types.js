@@ -22,6 +22,12 @@
  * @property {string} outcome "" | "pass" | "fail"
  * @property {string[]} chosen
  *
+ * @typedef {object} LastTime
+ * @property {string} words "" where it was a photo
+ * @property {string} day In words
+ * @property {Verdict} verdict
+ * @property {{id: number, thumbnail: string, picture: string} | null} photo
+ *
  * @typedef {object} Item
  * @property {string} key
  * @property {"confirm" | "measure" | "photo" | "choose" | "note"} kind
@@ -39,6 +45,7 @@
  * @property {[string, string][]} keys What is on a key beside the field, what it writes
  * @property {string} hint
  * @property {"decimal" | "numeric" | "text"} input_mode
+ * @property {LastTime | null} [last] What was found the last time; not told by older servers
  *
  * @typedef {object} StageReturn
  * @property {string} by

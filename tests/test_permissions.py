@@ -190,8 +190,8 @@ NOUN = {
     "week": "nothing", "visit_add": "job", "site_add": "customer", "installation_add": "site",
     "survey_edit": "installation", "survey_preview": "installation", "shop_settings": "nothing",
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
-    "record_review": "job", "record_compared": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
-    "late_entry_look": "late", "bring_in": "nothing",
+    "record_review": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
+    "record_compared": "job", "late_entry_look": "late", "bring_in": "nothing",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip

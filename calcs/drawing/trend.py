@@ -9,9 +9,9 @@ from datetime import date
 from calcs.drawing import inks
 from calcs.drawing.svg import Canvas, Point, text_width
 
-WIDTH, HEIGHT = 620.0, 212.0
-LEFT, RIGHT, TOP, BOTTOM = 16.0, 486.0, 42.0, 160.0
-_INSET = 44.0
+WIDTH, HEIGHT = 440.0, 196.0
+LEFT, RIGHT, TOP, BOTTOM = 6.0, 434.0, 50.0, 160.0
+_INSET = 42.0
 _BAND = "#dcebe4"
 
 
@@ -99,15 +99,15 @@ def _draw_limit(canvas: Canvas, limit: TrendLimit | None, height: Callable[[floa
     top = TOP if limit.maximum is None else height(limit.maximum)
     bottom = BOTTOM if limit.minimum is None else height(limit.minimum)
     canvas.rect(LEFT, top, RIGHT - LEFT, bottom - top, fill=_BAND)
-    for side, words in ((limit.minimum, "least"), (limit.maximum, "most")):
-        if side is None:
-            continue
-        y = height(side)
-        canvas.line((LEFT, y), (RIGHT, y), stroke=inks.REQUIRED, stroke_width="1.6", stroke_dasharray="6 4")
-        if limit.minimum is None or limit.maximum is None:
-            canvas.text((RIGHT + 8, y + 4), limit.words, inks.LABEL, fill=inks.REQUIRED)
-        else:
-            canvas.text((RIGHT + 8, y + 4), words, inks.LABEL, fill=inks.REQUIRED)
+    for side in (limit.minimum, limit.maximum):
+        if side is not None:
+            _dash(canvas, LEFT, RIGHT, height(side))
+    _dash(canvas, LEFT, LEFT + 28, 14.0)
+    canvas.text((LEFT + 34, 18), f"Limit: {limit.words}", inks.LABEL, fill=inks.REQUIRED)
+
+
+def _dash(canvas: Canvas, left: float, right: float, y: float) -> None:
+    canvas.line((left, y), (right, y), stroke=inks.REQUIRED, stroke_width="1.6", stroke_dasharray="6 4")
 
 
 def _draw_words(canvas: Canvas, points: Sequence[TrendPoint], places: Sequence[Point]) -> None:

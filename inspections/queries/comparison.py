@@ -102,6 +102,11 @@ class Trend:
     svg: str
 
     @property
+    def moved(self) -> bool:
+        """Whether the value was ever another one."""
+        return len({one.words for one in self.readings}) > 1
+
+    @property
     def word(self) -> str:
         """The change since the visit before, in words."""
         return CHANGE_WORDS[self.change]
@@ -151,7 +156,8 @@ def part_said(visit: Visit, part: str) -> PartSaid:
             found.setdefault(condition, []).extend(_said(item, answer, visit))
     for condition in ("bad", "unknown", "worn", "sound"):
         if condition in found:
-            return PartSaid(condition, "; ".join(found[condition][:2]), photo, visit)
+            said = [words for words in found[condition] if words != CONDITION_WORDS[condition]]
+            return PartSaid(condition, "; ".join(said[:2]), photo, visit)
     return PartSaid("", _silence(visit, part), photo, visit)
 
 

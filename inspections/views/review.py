@@ -20,7 +20,7 @@ from inspections.services.returns import record_return
 from inspections.services.signoff import record_sign_off, sign_off_refusals
 from inspections.views.places import record_at
 from jobs.errors import JobsError
-from jobs.models import JobStatus, Role
+from jobs.models import REPORTED, JobStatus, Role
 from jobs.permissions import EVERYONE, allow, signed_in
 
 #: An installer may answer for a record only in a one-person shop; the services say so.
@@ -103,6 +103,7 @@ def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **ex
         "view": view,
         "refusals": sign_off_refusals(view, job),
         "permits": job.permits.all(),
+        "reported": job.kind in REPORTED,
         "may_answer": may_answer and is_open,
         "may_look": may_answer,
         "to_look_at": [late for late in view.late if not late.entry.is_looked_at],

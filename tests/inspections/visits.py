@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from inspections.models import SignOff, SiteRecord
+from inspections.models import Photo, SignOff, SiteRecord
 from inspections.queries.evidence import ItemView
 from inspections.queries.records import record_view
 from inspections.services.answers import answer_record
@@ -42,13 +42,15 @@ def visit_worked(
     """Answer every item, as `answers` says or so that it passes, and sign every stage; defects are waived."""
     job = visit_planned(installation=installation, kind=kind, crew=by.technician.crew, now=now)
     record = record_begin(job=job, by=by, now=now)
-    said = answers or {}
+    said, system = answers or {}, installation.site.unit_system
     for stage in record.stages.all():
         done: set[str] = set()
         while waiting := [one for one in _items(record, stage.key) if one.key not in done]:
             for item in waiting:
                 done.add(item.key)
-                _answer(record, stage, item, said, by, now)
+                photo = _photo(job, item, by, now)
+                text = "" if photo else said.get(item.key, passing_text(item, system))
+                answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=now, photo=photo)
         _waive(record, inspector, now)
         stage_sign(stage=stage, by=by, name=by.name, now=now + timedelta(hours=1), **INK)
     return record
@@ -68,12 +70,10 @@ def _items(record: SiteRecord, key: str) -> tuple[ItemView, ...]:
     return found.items
 
 
-def _answer(record, stage, item: ItemView, said: Mapping[str, str], by: User, now: datetime) -> None:
-    photo = None
-    if item.item.kind == "photo":
-        photo = photo_make(job=record.job, by=by, number=len(item.key) * 7 + record.pk, now=now)
-    text = "" if photo else said.get(item.key, passing_text(item, record.job.installation.site.unit_system))
-    answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=now, photo=photo)
+def _photo(job: Job, item: ItemView, by: User, now: datetime) -> Photo | None:
+    if item.item.kind != "photo":
+        return None
+    return photo_make(job=job, by=by, number=len(item.key) * 7 + job.pk, now=now)
 
 
 def _waive(record: SiteRecord, inspector: User | None, now: datetime) -> None:

@@ -29,7 +29,8 @@ PLAN_TOPICS = (
     "alarms",
 )  # fmt: skip
 QUANTITIES = frozenset({"length", "count", "percent", "ratio", "slope", *KINDS})
-_KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
+#: Short enough that the items of a defect on it, such as its photos, have a key too.
+_KEY = re.compile(r"[a-z][a-z0-9_]{0,49}")
 _FILE = re.compile(r"(?P<key>[a-z][a-z0-9_]*)\.(?P<version>[1-9][0-9]*)\.toml")
 #: Keys that would hide a page of the same address.
 _TAKEN = frozenset({"begin"})

@@ -9,6 +9,17 @@ from django.db.models import Q
 from inspections.models.record import Answer, StageRecord
 from jobs.models.base import one_of
 
+#: Ends of the keys of items that hang on a defect: its photos as found, and what puts it right.
+FOUND, DONE, MEASURED, PHOTO = "-found", "-done", "-measure", "-photo"
+
+
+def base_key(item: str) -> str:
+    """Return the item a defect lies on from the key of one that hangs on the defect."""
+    for end in (FOUND, DONE, MEASURED, PHOTO):
+        if item.endswith(end):
+            return item.removesuffix(end)
+    return item
+
 
 class Severity(models.TextChoices):
     """How grave a defect is."""
@@ -34,6 +45,8 @@ class Defect(models.Model):
     carried_from = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="carried_copies"
     )
+    #: What has to be measured again to put a carried one right: ask, how, quantity, limit.
+    measure = models.JSONField(null=True, blank=True)
     opened_by_answer = models.OneToOneField(
         Answer, on_delete=models.PROTECT, null=True, blank=True, related_name="opened_defect"
     )
@@ -76,7 +89,7 @@ class Defect(models.Model):
     def is_raised_alone(self) -> bool:
         """Whether it was raised by hand about something no item of the checklist asks for."""
         # One on the photo of what was put right belongs to that photo.
-        return self.item.startswith("defect-") and not self.item.endswith("-photo")
+        return self.item.startswith("defect-") and base_key(self.item) == self.item
 
 
 class DefectGrading(models.Model):

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
-from django.urls import reverse
-
+from calcs.checks import Limit
 from inspections.checklists import Checklist, Item
 from inspections.models import Answer, Defect, EntryOutcome, Photo, SiteRecord, TabletEntry
+from inspections.models.defect import FOUND
 from inspections.queries import wording
-from inspections.queries.bundle_shape import AnswerPart, DefectPart, LatePart, PicturePart, WaiverPart
+from inspections.queries.bundle_pictures import picture_part
+from inspections.queries.bundle_shape import (
+    AnswerPart,
+    DefectPart,
+    ItemPart,
+    LatePart,
+    WaiverPart,
+)
+from inspections.queries.bundle_stages import item_part
+from inspections.queries.corrections import found_item
+from inspections.queries.defect_words import rule_words
 from inspections.queries.late_entries import LateView, late_view
 from inspections.queries.records import correction_items
 from jobs.models import Job
@@ -18,7 +29,8 @@ from jobs.models import Job
 def defects_of(record: SiteRecord) -> list[Defect]:
     """Return every defect a record ever had, oldest first."""
     found = Defect.objects.filter(stage__record=record)
-    return list(found.select_related("stage", "waiver__by", "opened_by").order_by("pk"))
+    found = found.select_related("stage", "waiver__by", "opened_by", "carried_from")
+    return list(found.prefetch_related("gradings").order_by("pk"))
 
 
 def answer_parts(
@@ -30,8 +42,9 @@ def answer_parts(
     return [_answer(answer, items, system) for answer in answers.order_by("pk")]
 
 
-def defect_parts(defects: Sequence[Defect]) -> list[DefectPart]:
+def defect_parts(defects: Sequence[Defect], limits: Mapping[str, Limit], system: str) -> list[DefectPart]:
     """Return defects for a tablet."""
+    photos = _as_found([one for one in defects if one.carried_from_id is not None])
     return [
         DefectPart(
             id=defect.pk,
@@ -43,9 +56,36 @@ def defect_parts(defects: Sequence[Defect]) -> list[DefectPart]:
             by=defect.opened_by.name,
             at=defect.opened_at,
             waiver=_waiver(defect),
+            severity=defect.grade.value,  # type: ignore[arg-type]
+            place=defect.place,
+            rule=rule_words(defect.rule),
+            came_for=defect.carried_from_id is not None,
+            items=_items_of(defect, limits, system),
+            photos=[picture_part(one) for one in photos[defect.carried_from_id or 0]],
         )
         for defect in defects
     ]
+
+
+def _items_of(defect: Defect, limits: Mapping[str, Limit], system: str) -> list[ItemPart]:
+    if defect.carried_from_id is None:
+        return []
+    return [item_part(item, limits, system) for item in correction_items(defect)]
+
+
+def _as_found(copies: Sequence[Defect]) -> dict[int, list[Photo]]:
+    """Return the photos as found of what was carried here, by the defect it was carried from."""
+    found: dict[int, list[Photo]] = defaultdict(list)
+    if not copies:
+        return found
+    origins = {one.carried_from_id: one.carried_from for one in copies}
+    keys = {(one.stage_id, f"{one.item}{FOUND}"): pk for pk, one in origins.items() if one}
+    answers = Answer.objects.filter(stage__in=[stage for stage, _ in keys], photo__isnull=False)
+    for answer in answers.filter(item__in=[item for _, item in keys]).select_related("photo").order_by("pk"):
+        pk = keys.get((answer.stage_id, answer.item))
+        if pk is not None and answer.photo is not None:
+            found[pk].append(answer.photo)
+    return found
 
 
 def late_parts(job: Job, checklist: Checklist, defects: Sequence[Defect]) -> list[LatePart]:
@@ -73,6 +113,7 @@ def _late(view: LateView) -> LatePart:
 def _items(checklist: Checklist, defects: Sequence[Defect]) -> dict[str, Item]:
     items = {item.key: item for _, item in checklist.items()}
     for defect in defects:
+        items[f"{defect.item}{FOUND}"] = found_item(defect.item)
         if defect.is_raised_alone:
             items.update({item.key: item for item in correction_items(defect)})
     return items
@@ -94,16 +135,6 @@ def _answer(answer: Answer, items: Mapping[str, Item], system: str) -> AnswerPar
         received_at=answer.received_at,
         photo=picture_part(answer.photo) if answer.photo else None,
     )
-
-
-def picture_part(photo: Photo) -> PicturePart:
-    """Return a photo for a tablet: where its copies lie."""
-    return PicturePart(id=photo.pk, thumbnail=_copy(photo, "thumbnail"), picture=_copy(photo, "print"))
-
-
-def _copy(photo: Photo, size: str) -> str:
-    """Return where a copy lies; nothing is there before the worker has made it."""
-    return reverse("photo_file", args=[photo.pk, size]) if photo.done_at else ""
 
 
 def _waiver(defect: Defect) -> WaiverPart | None:

@@ -9,6 +9,7 @@ from uuid import UUID
 from pydantic import BaseModel, ConfigDict, Field
 
 Verdict = Literal["pass", "fail", "unknown", "recorded"]
+Severity = Literal["danger", "correct", "advice"]
 System = Literal["imperial", "metric"]
 
 
@@ -79,6 +80,7 @@ class OptionPart(Part):
     key: str
     words: str
     fails: bool
+    severity: Literal["", "danger", "correct", "advice"] = Field(description="Empty: the item's.")
     silent: bool = Field(default=False, description="It judges nothing: neither pass nor fail.")
 
 
@@ -126,6 +128,7 @@ class ItemPart(Part):
     keys: list[tuple[str, str]] = Field(description="What is on a key beside the field, what it writes.")
     hint: str
     input_mode: Literal["decimal", "numeric", "text"]
+    severity: Severity = Field(description="How grave the defect is that a failing answer opens.")
     last: LastTimePart | None = Field(default=None, description="null: no visit before tells of it.")
 
 
@@ -195,6 +198,14 @@ class DefectPart(Part):
     by: str
     at: datetime
     waiver: WaiverPart | None
+    severity: Severity = Field(description="What counts: the latest grading, else as it was found.")
+    place: str
+    rule: str = Field(description="The rule it breaks with its source, in words; empty where none is known.")
+    came_for: bool = Field(description="Whether the job came to put it right.")
+    items: list[ItemPart] = Field(
+        description="By which one the job came for is put right; empty where the tablet knows them itself."
+    )
+    photos: list[PicturePart] = Field(description="As it was found on the job it was carried from.")
 
 
 class LatePart(Part):
@@ -270,6 +281,8 @@ class Bundle(Part):
     may: MayPart
     refusal: str = Field(description="Why the work cannot begin; empty where it can or has.")
     cautions: list[str]
+    may_carry: bool = Field(description="Whether a defect found here may stay open and be carried on.")
+    do_not_use: list[str] = Field(description="Open dangers found on other jobs at the stove; empty: none.")
     checklist: ChecklistPart
     record: BegunPart | None = Field(description="null: site work has not begun.")
     stages: list[StagePart]

@@ -8,11 +8,11 @@ from typing import Any
 
 from calcs.checks import Limit
 from inspections.cards import hint_of, keyboard_of, keys_of
-from inspections.checklists import Checklist, Item
+from inspections.checklists import Checklist, Item, Option
 from inspections.models import SiteRecord, StageRecord, StageReturn
 from inspections.queries import wording
 from inspections.queries.applicable import facts_ask
-from inspections.queries.bundle_found import picture_part
+from inspections.queries.bundle_pictures import picture_part
 from inspections.queries.bundle_shape import (
     ConditionPart,
     ItemPart,
@@ -48,7 +48,9 @@ def stage_parts(
             cautions=list(stage.cautions),
             plan_says=[sentence for topic in stage.plan_says for sentence in plan_says.get(topic, [])],
             items=[
-                _item(item, limits, last.get(item.key), system) for item in stage.items if item.key in asked
+                item_part(item, limits, system, last.get(item.key))
+                for item in stage.items
+                if item.key in asked
             ],
             signed=signed.get(stage.key),
             returns=returns[stage.key],
@@ -66,7 +68,8 @@ def _asked(checklist: Checklist, facts: Mapping[str, Any]) -> set[str]:
     return asked
 
 
-def _item(item: Item, limits: Mapping[str, Limit], last: LastTime | None, system: str) -> ItemPart:
+def item_part(item: Item, limits: Mapping[str, Limit], system: str, last: LastTime | None = None) -> ItemPart:
+    """Return an item with its limit in words."""
     limit = limits.get(item.limit) if item.limit else None
     when = item.when
     return ItemPart(
@@ -81,15 +84,23 @@ def _item(item: Item, limits: Mapping[str, Limit], last: LastTime | None, system
         limit=LimitPart(minimum=limit.minimum, maximum=limit.maximum, unit=limit.unit) if limit else None,
         limit_words=wording.item_limit_words(item, limit, system),
         source_words=wording.item_source_words(limit),
-        options=[
-            OptionPart(key=one.key, words=one.words, fails=one.fails, silent=one.silent)
-            for one in item.options
-        ],
+        options=[_option(one) for one in item.options],
         when=ConditionPart(item=when.item, outcome=when.outcome, chosen=list(when.chosen)) if when else None,  # type: ignore[arg-type]
         keys=list(keys_of(item, system)),
         hint=hint_of(item, system),
         input_mode=keyboard_of(item),
+        severity=item.severity,  # type: ignore[arg-type]
         last=_last(last) if last else None,
+    )
+
+
+def _option(option: Option) -> OptionPart:
+    return OptionPart(
+        key=option.key,
+        words=option.words,
+        fails=option.fails,
+        severity=option.severity,  # type: ignore[arg-type]
+        silent=option.silent,
     )
 
 

@@ -29,10 +29,11 @@ from inspections.queries.bundle_stages import stage_parts
 from inspections.queries.crews import works_on
 from inspections.queries.last_time import last_times
 from inspections.queries.limits import facts_to_pin, limits_to_pin, plan_of
+from inspections.queries.open_defects import dangers_of
 from inspections.services.answerable import answer_for
 from jobs.cautions import work_cautions
 from jobs.errors import JobsError
-from jobs.models import Job, JobStatus, Plan, Shop, Site, User
+from jobs.models import Job, JobKind, JobStatus, Plan, Shop, Site, User
 from jobs.queries.paper_parts import site_part
 
 _NO_CHECKLIST = Checklist(key="", version=0, title="", kinds=(), stages=())
@@ -58,6 +59,7 @@ def bundle_of(job: Job, user: User, now: datetime) -> Bundle:
     plan, says = plan_part(held.plan, site.unit_system)
     record = held.record
     defects = defects_of(record) if record else []
+    limits = {name: Limit.from_dict(data) for name, data in held.limits.items()}
     return Bundle(
         made_at=now,
         job=JobPart(
@@ -72,23 +74,31 @@ def bundle_of(job: Job, user: User, now: datetime) -> Bundle:
         may=_may(job, user, held),
         refusal=held.refusal,
         cautions=work_cautions(site.unit_system),
+        may_carry=job.kind != JobKind.NEW_INSTALLATION,
+        do_not_use=_elsewhere(job),
         checklist=ChecklistPart(title=checklist.title, version=checklist.version),
         record=BegunPart(begun_at=record.begun_at, begun_by=record.begun_by.name) if record else None,
         stages=stage_parts(
             checklist,
             facts=held.facts,
-            limits={name: Limit.from_dict(data) for name, data in held.limits.items()},
+            limits=limits,
             plan_says=says,
             record=record,
             last=last_times(job, record, checklist),
             system=site.unit_system,
         ),
         answers=answer_parts(record, checklist, defects, site.unit_system) if record else [],
-        defects=defect_parts(defects),
+        defects=defect_parts(defects, limits, site.unit_system),
         late=late_parts(job, checklist, defects),
         signed_off=_signed_off(record),
         plan=plan,
     )
+
+
+def _elsewhere(job: Job) -> list[str]:
+    """Open dangers of the stove that were found on another job: this one's own stand in its record."""
+    dangers = dangers_of(job.installation)
+    return [one.description for one in dangers if one.stage.record.job_id != job.pk]
 
 
 def bundle_tag(bundle: Bundle) -> str:

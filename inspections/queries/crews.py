@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from inspections.models import Answer, SiteRecord, StageRecord, StageReturn
+from inspections.models.defect import FOUND
 from jobs.models import Job, Role, User
 from jobs.queries.jobs import jobs_visible_to
 
@@ -15,10 +16,10 @@ def works_on(user: User, job: Job) -> bool:
 
 
 def did_the_work(user: User, record: SiteRecord) -> bool:
-    """Whether somebody entered or signed anything of a record."""
+    """Whether somebody entered or signed anything of a record; to photograph a defect is no work."""
     stages = StageRecord.objects.filter(record=record)
     return (
-        Answer.objects.filter(stage__record=record, by=user).exists()
+        Answer.objects.filter(stage__record=record, by=user).exclude(item__endswith=FOUND).exists()
         or stages.filter(signed_by=user).exists()
         or StageReturn.objects.filter(stage__record=record, signed_by=user).exists()
     )

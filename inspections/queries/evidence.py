@@ -59,6 +59,8 @@ class ItemView:
     #: The waiver that covers the latest answer.
     waiver: Waiver | None
     gauge: Gauge | None
+    #: Whether the open defect may stay as the stage is signed: advice, or carried into a further job.
+    may_stay: bool = False
 
     @property
     def key(self) -> str:
@@ -74,7 +76,7 @@ class ItemView:
     def settled(self) -> bool:
         """Whether nothing of this item stands in the way of signing."""
         if self.defect is not None:
-            return False
+            return self.may_stay
         if self.answer is None:
             return not self.required
         settling = {"pass", "recorded", "fail"} if self.item.as_found else {"pass", "recorded"}

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from inspections.checklists import Checklist, Item
 from inspections.models import Defect, EntryKind, EntryOutcome, Signature, TabletEntry
+from inspections.models.defect import FOUND, base_key
 from inspections.queries.record_rows import RecordRows, correction_items
 from inspections.queries.tablet_words import entry_notes
 from jobs.models import User
@@ -72,9 +73,9 @@ def _item(entry: TabletEntry, checklist: Checklist | None, defects: Sequence[Def
 
 
 def _words(entry: TabletEntry, stage: str, item: Item | None) -> str:
-    about = item.ask if item else entry.item.removesuffix("-photo").replace("_", " ").capitalize()
+    about = item.ask if item else base_key(entry.item).replace("_", " ").capitalize()
     if item is None and entry.item.startswith("defect-"):
-        about = "What puts a defect right"
+        about = "As a defect was found" if entry.item.endswith(FOUND) else "What puts a defect right"
     if entry.kind == EntryKind.BEGIN:
         return "The beginning of the site work"
     if entry.kind == EntryKind.SIGNATURE:

@@ -10,7 +10,7 @@ from datetime import datetime
 from django.db.models import Q
 
 from calcs.checks import Limit
-from inspections.checklists import Checklist, Item, checklist_get
+from inspections.checklists import Checklist, checklist_get
 from inspections.models import (
     Answer,
     Defect,
@@ -21,9 +21,12 @@ from inspections.models import (
     StageRecord,
     StageReturn,
     TabletEntry,
-    Waiver,
 )
 from inspections.queries.applicable import items_applicable
+from inspections.queries.corrections import correction_items, found_item, waiver_of
+from jobs.models import JobKind
+
+__all__ = ["RecordRows", "correction_items", "found_item", "limits_of", "rows_read", "waiver_of"]
 
 
 @dataclass
@@ -63,6 +66,11 @@ class RecordRows:
         entry = self.signed_on_tablet.get(stage)
         return entry if entry is not None and entry.received_at == at else None
 
+    @property
+    def may_carry(self) -> bool:
+        """Whether a defect found on this job may stay open and be carried into a further one."""
+        return self.record.job.kind != JobKind.NEW_INSTALLATION
+
     def all_defects(self) -> list[Defect]:
         """Return every defect the record ever had."""
         return [defect for found in self.defects.values() for defect in found]
@@ -70,9 +78,17 @@ class RecordRows:
     def photos(self) -> tuple[Photo, ...]:
         """Photos of the answers that count, in the order of the checklist, corrections after it."""
         keys = [item.key for _, item in self.checklist.items()]
-        keys += [item.key for one in self.all_defects() for item in correction_items(one)]
+        for one in self.all_defects():
+            keys += [item.key for item in correction_items(one)]
         latest = [self.answers[key][0] for key in dict.fromkeys(keys) if self.answers.get(key)]
-        return tuple(answer.photo for answer in latest if answer.photo is not None)
+        counted = [answer.photo for answer in latest if answer.photo is not None]
+        as_found = [photo for key in dict.fromkeys(self.defects) for photo in self.as_found(key)]
+        return tuple({photo.pk: photo for photo in (*counted, *as_found)}.values())
+
+    def as_found(self, item: str) -> list[Photo]:
+        """Return every photo that was taken of the defects on an item as found, oldest first."""
+        answers = self.answers.get(found_item(item).key, ())
+        return [one.photo for one in reversed(answers) if one.photo is not None]
 
 
 def limits_of(record: SiteRecord) -> dict[str, Limit]:
@@ -95,6 +111,7 @@ def rows_read(record: SiteRecord) -> RecordRows:
     for defect in (
         Defect.objects.filter(stage__record=record)
         .select_related("stage", "waiver__by", "opened_by", "opened_by_answer__by", "closed_by_answer__by")
+        .prefetch_related("gradings__by")
         .order_by("pk")
     ):
         defects[defect.item].append(defect)
@@ -125,28 +142,3 @@ def rows_read(record: SiteRecord) -> RecordRows:
     )
     rows.applicable = rows.asked(rows.latest)
     return rows
-
-
-def correction_items(defect: Defect) -> tuple[Item, Item]:
-    """Return the items by which a defect that belongs to no item of the checklist is put right."""
-    waived = waiver_of(defect) is not None
-    return (
-        Item(
-            key=defect.item,
-            kind="confirm",
-            ask=f"Put right: {defect.description}",
-            how="Answer yes when it has been put right and you have looked at it yourself.",
-            required=not waived,
-        ),
-        Item(
-            key=f"{defect.item}-photo",
-            kind="photo",
-            ask="Photo of what was put right",
-            required=False,
-        ),
-    )
-
-
-def waiver_of(defect: Defect) -> Waiver | None:
-    """Return the waiver that accepted a defect."""
-    return getattr(defect, "waiver", None)

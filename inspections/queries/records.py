@@ -7,11 +7,18 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from inspections.checklists import Item, Stage
-from inspections.models import Answer, Defect, SiteRecord, StageRecord, Waiver
+from inspections.models import Answer, AnswerOutcome, Defect, Severity, SiteRecord, StageRecord, Waiver
 from inspections.queries import wording
 from inspections.queries.evidence import AnswerView, ItemView, RecordView, StageView
 from inspections.queries.late_entries import LateView, late_views
-from inspections.queries.record_rows import RecordRows, correction_items, limits_of, rows_read, waiver_of
+from inspections.queries.record_rows import (
+    RecordRows,
+    correction_items,
+    found_item,
+    limits_of,
+    rows_read,
+    waiver_of,
+)
 from inspections.queries.tablet_words import answer_notes, entry_notes
 from jobs.models import User
 from jobs.queries.jobs import in_visible_jobs
@@ -61,7 +68,12 @@ def record_view_of(rows: RecordRows) -> RecordView:
 
 
 def _stage_view(rows: RecordRows, told: Stage, stage: StageRecord, number: int, hold: str) -> StageView:
-    items = [_item_view(rows, item, stage) for item in told.items if item.key in rows.applicable]
+    items = []
+    for item in told.items:
+        if item.key in rows.applicable:
+            items.append(_item_view(rows, item, stage))
+        if _asks_for_photos(rows, item.key, stage):
+            items.append(_item_view(rows, found_item(item.key), stage))
     raised = [one for found in rows.defects.values() for one in found if one.stage_id == stage.pk]
     for found in rows.defects.values():
         # One that failed again after it was put right has a further defect, and still one item.
@@ -86,6 +98,12 @@ def _stage_view(rows: RecordRows, told: Stage, stage: StageRecord, number: int, 
     )
 
 
+def _asks_for_photos(rows: RecordRows, key: str, stage: StageRecord) -> bool:
+    """Whether photos of a defect as found are wanted beside an item of the checklist, or were taken."""
+    here = [one for one in rows.defects.get(key, ()) if one.stage_id == stage.pk]
+    return any(one.is_open for one in here) or bool(here and rows.answers.get(found_item(key).key))
+
+
 def _signing_notes(rows: RecordRows, stage: str, at: datetime | None) -> tuple[str, ...]:
     entry = rows.signing_of(stage, at)
     return entry_notes(entry) if entry else ()
@@ -97,6 +115,7 @@ def _item_view(rows: RecordRows, item: Item, stage: StageRecord) -> ItemView:
     views = tuple(_answer_view(item, answer, rows.system) for answer in answers)
     latest = answers[0] if answers else None
     defects = rows.defects.get(item.key, [])
+    defect = next((one for one in defects if one.is_open), None)
     return ItemView(
         item=item,
         stage=stage,
@@ -107,10 +126,22 @@ def _item_view(rows: RecordRows, item: Item, stage: StageRecord) -> ItemView:
         source_url=rule_address(rows.rule_book, limit.source if limit else None),
         answer=views[0] if views else None,
         history=views[1:],
-        defect=next((one for one in defects if one.is_open), None),
+        defect=defect,
         waiver=_covering_waiver(defects, latest),
         gauge=wording.item_gauge(item, limit, latest, rows.system),
+        may_stay=defect is not None and _may_stay(rows, item, defect, latest),
     )
+
+
+def _may_stay(rows: RecordRows, item: Item, defect: Defect, latest: Answer | None) -> bool:
+    """Whether a stage may be signed over an open defect; what is not known stays in the way."""
+    not_known = latest is None or latest.outcome == AnswerOutcome.UNKNOWN
+    if not_known and item.required and not defect.is_raised_alone:
+        return False
+    if defect.grade == Severity.ADVICE:
+        return True
+    # What a job came for is put right on it.
+    return rows.may_carry and defect.carried_from_id is None
 
 
 def _answer_view(item: Item, answer: Answer, system: str) -> AnswerView:

@@ -11,10 +11,11 @@ from inspections.checklists.shape import NOT_REACHED
 from inspections.models import AnswerOutcome, Defect, Photo, Severity
 from inspections.queries import report_words as words
 from inspections.queries.comparison import Comparison, PartSaid, Trend
+from inspections.queries.defect_words import rule_words
 from inspections.queries.evidence import ItemView, RecordView, StageView
 from jobs.figures import source_words
 from jobs.models import Site
-from jobs.queries.paper_parts import Json, drawing_part, moment_words, stored_source_words
+from jobs.queries.paper_parts import Json, drawing_part, moment_words
 
 #: Lines of what was not inspected that fit on the first page.
 _MOST_ON_FRONT = 7
@@ -132,7 +133,7 @@ def _rule(one: Found) -> str:
     rule = ""
     answer = one.defect.opened_by_answer
     if one.defect.rule:
-        rule = stored_source_words(one.defect.rule) or str(one.defect.rule.get("words", ""))
+        rule = rule_words(one.defect.rule)
     elif answer is not None and answer.limit:
         rule = source_words(Limit.from_dict(answer.limit))
     return "" if rule in one.defect.description else rule

@@ -9,13 +9,12 @@ from django.db import transaction
 
 from inspections.checklists import Item
 from inspections.errors import InspectionsError
-from inspections.models import Answer, AnswerOutcome, Defect, Photo, StageRecord
+from inspections.models import Answer, AnswerOutcome, Defect, Photo, Severity, StageRecord
+from inspections.services.defect_rules import rule_of
 from inspections.services.defect_sentences import defect_sentence
-from inspections.services.desk import Desk, desk_open
+from inspections.services.desk import SETTLING, Desk, desk_open
 from inspections.services.reading import answer_read
 from jobs.models import JobStatus, User
-
-_SETTLING = frozenset({AnswerOutcome.PASS, AnswerOutcome.RECORDED})
 
 
 @transaction.atomic
@@ -146,7 +145,9 @@ def _check_may_answer(desk: Desk, stage: StageRecord) -> None:
 
 
 def _settle_defects(desk: Desk, item: Item, answer: Answer, unseen: bool) -> None:
-    if answer.outcome in _SETTLING:
+    if (came_for := desk.carried(answer.stage, item.key)) is not None:
+        _settle_carried(desk, came_for, item, answer, unseen)
+    elif answer.outcome in SETTLING:
         if not unseen:
             desk.close_defects(item.key, answer)
     elif _is_defect(item, answer) and desk.open_defect(answer.stage, item.key) is None:
@@ -155,11 +156,42 @@ def _settle_defects(desk: Desk, item: Item, answer: Answer, unseen: bool) -> Non
                 stage=answer.stage,
                 item=item.key,
                 description=defect_sentence(item, answer, desk.rows.system),
+                severity=_severity(item, answer),
+                place=f"{desk.title(answer.stage)}: {item.ask}"[:200],
+                rule=rule_of(item, answer, desk.rows.rule_book),
                 opened_by_answer=answer,
                 opened_by=answer.by,
                 opened_at=answer.received_at,
             )
         )
+
+
+def _settle_carried(desk: Desk, came_for: Defect, item: Item, answer: Answer, unseen: bool) -> None:
+    """One that a job came for closes when all its evidence is there; what fails after that opens it again."""
+    if came_for.is_open:
+        if not unseen and desk.is_put_right(came_for):
+            desk.close_defects(came_for.item, answer)
+    elif answer.outcome not in SETTLING and _is_defect(item, answer):
+        desk.lay_defect(
+            Defect(
+                stage=answer.stage,
+                item=came_for.item,
+                description=came_for.description,
+                severity=came_for.grade,
+                place=came_for.place,
+                rule=came_for.rule,
+                measure=came_for.measure,
+                carried_from_id=came_for.carried_from_id,
+                opened_by_answer=answer,
+                opened_by=answer.by,
+                opened_at=answer.received_at,
+            )
+        )
+
+
+def _severity(item: Item, answer: Answer) -> str:
+    """What the checklist says of a failing answer; what stayed unknown is to be corrected."""
+    return item.severity_of(answer.raw_text) if answer.outcome == AnswerOutcome.FAIL else Severity.CORRECT
 
 
 def _is_defect(item: Item, answer: Answer) -> bool:

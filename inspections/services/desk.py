@@ -12,13 +12,19 @@ from functools import cached_property
 
 from inspections.checklists import Item
 from inspections.errors import InspectionsError
-from inspections.models import Answer, Defect, Signature, SiteRecord, StageRecord
+from inspections.models import Answer, AnswerOutcome, Defect, Signature, SiteRecord, StageRecord
+from inspections.models.defect import FOUND, base_key
 from inspections.queries.crews import works_on
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
-from inspections.queries.record_rows import RecordRows, correction_items, rows_read
+from inspections.queries.record_rows import RecordRows, correction_items, found_item, rows_read
 from inspections.queries.records import record_view_of
+from inspections.services.carrying import carried_close
+from inspections.services.notices import notices_settle
 from jobs.models import Job, Permit, Shop, User
+
+#: Outcomes that put a defect right.
+SETTLING = frozenset({AnswerOutcome.PASS, AnswerOutcome.RECORDED})
 
 
 class Desk:
@@ -51,10 +57,15 @@ class Desk:
 
     @property
     def own_work(self) -> bool:
-        """Whether this person entered or signed anything of the record."""
+        """Whether this person entered or signed anything of the record; to photograph a defect is no work."""
         pk = self.by.pk
         return (
-            any(one.by_id == pk for found in self.rows.answers.values() for one in found)
+            any(
+                one.by_id == pk
+                for item, found in self.rows.answers.items()
+                for one in found
+                if not item.endswith(FOUND)
+            )
             or any(stage.signed_by_id == pk for stage in self.rows.stages)
             or any(one.signed_by_id == pk for found in self.rows.returns.values() for one in found)
         )
@@ -98,13 +109,22 @@ class Desk:
         item = told.item(key) if told else None
         if item is not None:
             return item
-        corrections = (
-            item
-            for defect in self.rows.defects.get(key.removesuffix("-photo"), ())
-            if defect.stage_id == stage.pk and defect.is_raised_alone
-            for item in correction_items(defect)
-        )
+        here = [one for one in self.rows.defects.get(base_key(key), ()) if one.stage_id == stage.pk]
+        corrections = [item for one in here if one.is_raised_alone for item in correction_items(one)]
+        if here and told and told.item(base_key(key)):
+            corrections.append(found_item(base_key(key)))
         return next((item for item in corrections if item.key == key), None)
+
+    def carried(self, stage: StageRecord, item: str) -> Defect | None:
+        """Return the defect a job came for, from an item by which it is put right; the last one of it."""
+        found = [one for one in self.rows.defects.get(base_key(item), ()) if one.stage_id == stage.pk]
+        return found[-1] if found and found[-1].carried_from_id is not None else None
+
+    def is_put_right(self, defect: Defect) -> bool:
+        """Whether all that is asked to close one a job came for is there, and none of it fails."""
+        asked = [item for item in correction_items(defect) if item.required]
+        answers = [self.latest(item.key) for item in asked]
+        return all(one is not None and one.outcome in SETTLING for one in answers)
 
     def item_asked(self, stage: StageRecord, key: str) -> Item:
         """Return an item that is asked on this job as it stands."""
@@ -157,6 +177,8 @@ class Desk:
             Defect.objects.bulk_update(self._closed, ["closed_by_answer", "closed_at"])
         if self._raised:
             Defect.objects.bulk_create(self._raised)
+        if self._closed or self._raised:
+            notices_settle(raised=self._raised, closed=carried_close(self._closed), by=self.by)
         if self._signed:
             Signature.objects.bulk_create([stage.signature for stage in self._signed if stage.signature])
             StageRecord.objects.bulk_update(self._signed, ["signed_at", "signed_by", "signature"])

@@ -127,6 +127,8 @@ def _defect(desk: Desk, delivery: Delivery, sent: SentEntry, photo: Photo | None
         entry=sent.entry,
         now=delivery.now,
         item=sent.item,
+        severity=sent.severity,
+        place=sent.place,
     )
     return Taken(defect=defect)
 

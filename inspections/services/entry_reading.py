@@ -96,6 +96,10 @@ class EntryV2(EntryV1):
         description="`made_at` of the bundle the tablet had when this was entered: what was raised by hand"
         " later, its person had not seen.",
     )
+    severity: Literal["danger", "correct", "advice", ""] = Field(
+        default="", description="How grave a defect is; empty is read as one that must be corrected."
+    )
+    place: Annotated[str, Field(pattern=_TEXT, max_length=200, description="Where a defect is.")] = ""
 
 
 READERS: dict[int, type[EntryV1]] = {1: EntryV1, 2: EntryV2}
@@ -163,6 +167,8 @@ def _as_sent(told: EntryV1) -> SentEntry:
         tells_what_it_saw=later is not None,
         knew=_moment(later.knew) if later else None,
         verdict=later.verdict if later else "",
+        severity=later.severity if later else "",
+        place=later.place if later else "",
         taken_at=_moment(told.taken_at),
         signature=SentSignature(ink.strokes, ink.width, ink.height, ink.name) if ink else None,
         sha256=told.photo.sha256 if told.photo else "",

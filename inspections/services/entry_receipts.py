@@ -113,7 +113,17 @@ def receipt_result(receipt: TabletEntry) -> EntryResult:
 def entry_digest(job: Job, sent: SentEntry) -> str:
     """Return a hash of what a person entered. What the app adds may change when it is brought up to date."""
     ink = sent.signature
-    told = [job.pk, sent.kind, sent.stage, sent.item, sent.text, sent.sha256, asdict(ink) if ink else None]
+    told: list[Any] = [
+        job.pk,
+        sent.kind,
+        sent.stage,
+        sent.item,
+        sent.text,
+        sent.sha256,
+        asdict(ink) if ink else None,
+    ]
+    if sent.severity or sent.place:
+        told += [sent.severity, sent.place]
     plain = json.dumps(told, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(plain.encode()).hexdigest()
 
@@ -131,7 +141,8 @@ def clock_time(told: datetime | None) -> datetime | None:
 def _raw(sent: SentEntry) -> Mapping[str, Any]:
     bare = replace(sent, raw={})
     ink = {"signature": asdict(bare.signature)} if bare.signature else {}
-    told = sent.raw or {"saw": str(bare.saw) if bare.saw else None, "sha256": bare.sha256}
+    saw = str(bare.saw) if bare.saw else None
+    told = sent.raw or {"saw": saw, "sha256": bare.sha256, "severity": bare.severity, "place": bare.place}
     return {**told, "text": sent.text, **ink}
 
 

@@ -10,6 +10,7 @@ from inspections.checklists import checklist_for
 from inspections.models import SiteRecord, StageRecord
 from inspections.queries.beginning import begin_refusal
 from inspections.queries.limits import facts_to_pin, limits_to_pin
+from inspections.services.carrying import carried_bring
 from jobs.models import Job, JobStatus, User
 from jobs.services.jobs import job_move
 
@@ -36,5 +37,6 @@ def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
         StageRecord(record=record, key=stage.key, position=position)
         for position, stage in enumerate(checklist.stages, start=1)
     )
+    carried_bring(record=record, by=by, now=now)
     job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now)
     return record

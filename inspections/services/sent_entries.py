@@ -28,6 +28,9 @@ class SentEntry:
     stage: str = ""
     item: str = ""
     text: str = ""
+    #: How grave a defect raised by hand is, and where; "" where an earlier app did not ask.
+    severity: str = ""
+    place: str = ""
     #: Entry of the answer that stood on the tablet when this was entered; None where none stood.
     saw: uuid.UUID | None = None
     #: Whether the tablet told what it saw: the first version of an entry did not.

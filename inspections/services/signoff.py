@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from inspections.errors import InspectionsError
-from inspections.models import SignOff, SiteRecord
+from inspections.models import Defect, DoNotUseNotice, Severity, SignOff, SiteRecord
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
 from inspections.services.answerable import answer_for_desk
+from inspections.services.carrying import follow_up_make
 from inspections.services.certificates import certificate_issue
 from inspections.services.desk import Desk, desk_open
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
@@ -79,12 +80,19 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
         at=now,
     )
     job_move(job=job, to=JobStatus.CLOSED, by=by, now=now)
+    if carried := defects_to_carry(desk.view()):
+        follow_up_make(installation=job.installation, defects=carried, by=by, now=now)
     if job.kind == JobKind.NEW_INSTALLATION:
         fresh = Installation.objects.filter(pk=job.installation_id, installed_on=None)
         fresh.update(installed_on=ready.done_on)
     services_schedule(job=job, done_on=ready.done_on, now=now)
     certificate_issue(sign_off=sign_off, by=by, now=now)
     return sign_off
+
+
+def defects_to_carry(view: RecordView) -> list[Defect]:
+    """Return the open defects a sign-off carries into a further job: all but advice."""
+    return [one for one in view.open_defects if one.grade != Severity.ADVICE]
 
 
 def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:
@@ -94,7 +102,22 @@ def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:
 
 def _refusals(view: RecordView, failed: Sequence[Permit]) -> tuple[str, ...]:
     permits = (f"{permit}: the authority's final inspection failed." for permit in failed)
-    return (*view.missing, *permits, *_checklist_changed(view))
+    return (*view.missing, *permits, *_checklist_changed(view), *_not_told(view))
+
+
+def _not_told(view: RecordView) -> list[str]:
+    """A danger that stays open is told to the customer before anybody leaves it behind."""
+    dangers = [one for one in view.open_defects if one.grade == Severity.DANGER]
+    if not dangers:
+        return []
+    out = DoNotUseNotice.objects.filter(defect__in=dangers, lifted_at=None).select_related("defect")
+    notices = {one.defect_id: one for one in out}
+    untold = [one for one in dangers if one.pk not in notices or notices[one.pk].wants_telling]
+    return [
+        f"{one.description} - the customer has no mail address and has not been told. Hand the do-not-use"
+        " notice over or telephone, and note it on the installation’s page."
+        for one in untold
+    ]
 
 
 def _checklist_changed(view: RecordView) -> tuple[str, ...]:

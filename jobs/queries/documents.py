@@ -6,13 +6,15 @@ from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, QuerySet
 
-from jobs.models import Customer, Document, Job, Role, User
+from jobs.models import Customer, Document, DocumentKind, Job, Role, User
 from jobs.permissions import BOOKS
 from jobs.queries.jobs import in_visible_jobs
 
 #: Who asks for a work pack, and who tries a paper that failed once more.
 PACK = (*BOOKS, Role.INSTALLER)
 RETRY = (*BOOKS, Role.INSPECTOR)
+#: Papers of which a job may have several that count, side by side.
+STAND_ALONE = (DocumentKind.NOTICE,)
 
 
 def documents_visible_to(user: User) -> QuerySet[Document]:
@@ -35,6 +37,8 @@ def documents_for_customer(customer: Customer) -> QuerySet[Document]:
 
 def replacement_of(document: Document) -> Document | None:
     """Return the newest paper of the same kind for the same job, if it is another one."""
+    if document.kind in STAND_ALONE:
+        return None
     newest = Document.objects.filter(job=document.job_id, kind=document.kind).order_by("-pk").first()
     return newest if newest and newest.pk != document.pk else None
 
@@ -69,4 +73,5 @@ def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
 def _marked(documents: QuerySet[Document]) -> QuerySet[Document]:
     # A job has one work pack and one certificate that count: the newest.
     newer = Document.objects.filter(job=OuterRef("job"), kind=OuterRef("kind"), pk__gt=OuterRef("pk"))
+    newer = newer.exclude(kind__in=STAND_ALONE)
     return documents.annotate(is_replaced=Exists(newer)).defer("context")

@@ -88,7 +88,7 @@ def reminder_letter(*, installation: Installation, due_on: date, today: date, li
         "page_link": customer_link(customer),
         "stop_link": stop_link(customer),
     }
-    return _letter(sentence, "reminder", context)
+    return letter_write(sentence, "reminder", context)
 
 
 def booking_letter(*, requests: list[BookingRequest], page: str) -> Letter:
@@ -104,10 +104,11 @@ def booking_letter(*, requests: list[BookingRequest], page: str) -> Letter:
         "wish": requests[0].wish,
         "office_link": whole_link(reverse(page)),
     }
-    return _letter(f"{customer.name} asks for a visit: {what}", "booking", context)
+    return letter_write(f"{customer.name} asks for a visit: {what}", "booking", context)
 
 
-def _letter(subject: str, name: str, context: dict[str, Any]) -> Letter:
+def letter_write(subject: str, name: str, context: dict[str, Any]) -> Letter:
+    """Return the letter of a pair of templates, `mail/name.txt` and `mail/name.html`."""
     context = {**context, "subject": subject}
     return Letter(
         subject=subject,

@@ -22,7 +22,39 @@ const PLAIN = {
   keys: [],
   hint: "",
   input_mode: "decimal",
+  severity: "correct",
 };
+
+/** What the key of the photos of a defect as found ends with. */
+export const FOUND = "-found";
+const ENDS = [FOUND, "-done", "-measure", "-photo"];
+
+/**
+ * The item a defect lies on, from the key of one that hangs on the defect.
+ *
+ * @param {string} item
+ */
+export function baseKey(item) {
+  const end = ENDS.find((one) => item.endsWith(one));
+  return end ? item.slice(0, -end.length) : item;
+}
+
+/**
+ * Asks for photos of the defect on an item; each answer to it is kept and counts.
+ *
+ * @param {string} key
+ * @returns {Item}
+ */
+export function foundItem(key) {
+  return {
+    ...PLAIN,
+    key: `${key}${FOUND}`,
+    kind: "photo",
+    ask: "Photo of the defect as found",
+    how: "As many as it takes, one after the other: each is kept.",
+    required: false,
+  };
+}
 
 /**
  * The key of a defect reported here, before and after the server has it.
@@ -35,7 +67,9 @@ export function defectKey(entry) {
 
 /** @param {DefectView} defect @returns {Item[]} */
 export function correctionItems(defect) {
+  if (defect.came_for) return defect.items;
   return [
+    foundItem(defect.item),
     {
       ...PLAIN,
       key: defect.item,

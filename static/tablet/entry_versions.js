@@ -46,5 +46,7 @@ export function upgradeEntry(old) {
 export function sentForm(entry) {
   const { version, kind, stage, item, text, saw, knew, verdict, taken_at, signature, photo } = entry;
   const said = { version, entry: entry.entry, kind, stage, item, text, taken_at, signature, photo };
-  return version === 1 ? said : { ...said, saw, knew, verdict };
+  if (version === 1) return said;
+  const defect = entry.severity ? { severity: entry.severity, place: entry.place ?? "" } : {};
+  return { ...said, saw, knew, verdict, ...defect };
 }

@@ -8,7 +8,7 @@
 
 import { enteredAnswer, lateAnswer, serversAnswer } from "#tablet/answer_views.js";
 import { itemsApplicable } from "#tablet/applicable.js";
-import { correctionItems, defectKey } from "#tablet/corrections.js";
+import { baseKey, correctionItems, defectKey, foundItem } from "#tablet/corrections.js";
 import { stripped } from "#tablet/plain_text.js";
 import { readAnswer } from "#tablet/reading.js";
 import { defectSentence } from "#tablet/words.js";
@@ -16,6 +16,20 @@ import { defectSentence } from "#tablet/words.js";
 /** @import {Bundle, Entry, Item, Receipt} from "#tablet/types.js" */
 /** @import {AnswerView, DefectView, Signing} from "#tablet/record_shapes.js" */
 
+/**
+ * @typedef {Pick<DefectView, "stage" | "item" | "description" | "raised_alone" | "severity" | "place" | "by" | "at" | "where">
+ * } LaidDefect
+ */
+
+/** What a bundle lacks that was fetched before the app was brought up to date. */
+const AN_OLDER_SERVERS = {
+  severity: /** @type {const} */ ("correct"),
+  place: "",
+  rule: "",
+  came_for: false,
+  items: [],
+  photos: [],
+};
 const ON_SITE = "on site";
 const SIGNED = "Its stage is signed. When it is sent it is kept for the inspector and does not count.";
 const NOT_ASKED = "It is no longer asked. When it is sent it is kept for the inspector and does not count.";
@@ -47,7 +61,7 @@ export class Ledger {
     this.#by = by;
     this.begun = bundle.record !== null;
     this.signedOff = bundle.signed_off && { ...bundle.signed_off, where: "server" };
-    this.#defects = bundle.defects.map((defect) => ({ ...defect, where: "server" }));
+    this.#defects = bundle.defects.map((defect) => ({ ...AN_OLDER_SERVERS, ...defect, where: "server" }));
     for (const stage of bundle.stages) {
       if (stage.signed) this.#signed.set(stage.key, { ...stage.signed, where: "server" });
     }
@@ -141,15 +155,23 @@ export class Ledger {
   }
 
   /** @param {Entry} entry @param {Signing} told */
-  #layReported({ entry, stage, item: about, text }, told) {
+  #layReported({ entry, stage, item: about, text, severity, place }, told) {
     const item = about || defectKey(entry);
     const isThere = this.defectsOf(item).some((one) => one.stage === stage && (one.open || !about));
-    if (!isThere) this.#layDefect({ ...told, stage, item, description: stripped(text), raised_alone: !about });
+    if (isThere) return;
+    const laid = { stage, item, description: stripped(text), raised_alone: !about };
+    this.#layDefect({ ...told, ...laid, severity: severity || "correct", place: place || this.#title(stage) });
   }
 
-  /** @param {Omit<DefectView, "id" | "open" | "waiver">} told */
+  /** @param {LaidDefect} told */
   #layDefect(told) {
-    this.#defects.push({ id: null, open: true, waiver: null, ...told });
+    const untold = { rule: "", came_for: false, items: [], photos: [] };
+    this.#defects.push({ id: null, open: true, waiver: null, ...untold, ...told });
+  }
+
+  /** @param {string} stage */
+  #title(stage) {
+    return this.#bundle.stages.find((one) => one.key === stage)?.title ?? stage;
   }
 
   /** @param {Entry} entry @param {Receipt | null} receipt */
@@ -196,6 +218,11 @@ export class Ledger {
    */
   #settle(item, answer, unseen) {
     const { stage, verdict, text, hasPhoto, by, at, where } = answer;
+    const cameFor = this.defectsOf(baseKey(item.key)).filter((one) => one.stage === stage).at(-1);
+    if (cameFor?.came_for) {
+      this.#settleCameFor(cameFor, item, answer, unseen);
+      return;
+    }
     /** @param {DefectView} defect */
     const isOfItem = (defect) => defect.stage === stage && defect.item === item.key;
     if (verdict === "pass" || verdict === "recorded") {
@@ -206,7 +233,28 @@ export class Ledger {
     if (!isDefect || this.#defects.some((defect) => defect.open && isOfItem(defect))) return;
     const { system } = this.#bundle.site;
     const description = defectSentence(item, { ...readAnswer({ item, text, hasPhoto, system }), hasPhoto }, system);
-    this.#layDefect({ stage, item: item.key, description, raised_alone: false, by, at, where });
+    const severity = verdict === "fail" ? severityOf(item, text) : "correct";
+    const place = `${this.#title(stage)}: ${item.ask}`.slice(0, 200);
+    this.#layDefect({ stage, item: item.key, description, raised_alone: false, severity, place, by, at, where });
+  }
+
+  /**
+   * One the job came for closes when all its evidence is there; what fails after that opens it again.
+   *
+   * @param {DefectView} cameFor
+   * @param {Item} item
+   * @param {AnswerView} answer
+   * @param {boolean} unseen
+   */
+  #settleCameFor(cameFor, item, { verdict, by, at, where }, unseen) {
+    const settles = verdict === "pass" || verdict === "recorded";
+    if (cameFor.open) {
+      const asked = correctionItems(cameFor).filter((one) => one.required);
+      const isThere = asked.every((one) => ["pass", "recorded"].includes(this.latest(one.key)?.verdict ?? ""));
+      if (!unseen && isThere) this.#close((one) => one === cameFor);
+    } else if (!settles && (verdict === "fail" || item.required)) {
+      this.#defects.push({ ...cameFor, id: null, open: true, waiver: null, by, at, where });
+    }
   }
 
   /**
@@ -231,8 +279,16 @@ export class Ledger {
   #item({ stage, item: key }) {
     const told = this.#bundle.stages.find((one) => one.key === stage)?.items ?? [];
     const alone = this.#defects.filter((defect) => defect.raised_alone && defect.stage === stage);
-    return [...told, ...alone.flatMap(correctionItems)].find((one) => one.key === key) ?? null;
+    const onItems = this.#defects.filter((defect) => !defect.raised_alone && defect.stage === stage);
+    const found = onItems.filter(({ item }) => told.some((one) => one.key === item)).map(({ item }) => foundItem(item));
+    return [...told, ...alone.flatMap(correctionItems), ...found].find((one) => one.key === key) ?? null;
   }
+}
+
+/** @param {Item} item @param {string} chosen */
+function severityOf(item, chosen) {
+  const option = item.options.find((one) => one.key === chosen);
+  return option?.severity || item.severity || "correct";
 }
 
 /** @param {Entry} entry */

@@ -8,11 +8,13 @@ import { inkRefusal } from "#tablet/signature_ink.js";
 /** @typedef {import("#tablet/types.js").Entry} Entry */
 /** @typedef {import("#tablet/types.js").Item} Item */
 /** @typedef {import("#tablet/types.js").Person} Person */
+/** @typedef {import("#tablet/types.js").Severity} Severity */
 /** @typedef {import("#tablet/types.js").SignatureInk} SignatureInk */
 /** @typedef {import("#tablet/types.js").System} System */
 /** @typedef {import("#tablet/entry_shelf.js").EntryDraft} EntryDraft */
 
 const LONGEST_DEFECT = 2000;
+const LONGEST_PLACE = 200;
 const LONGEST_REMARKS = 4000;
 
 /** What was entered is no entry; the sentence says what to do. */
@@ -97,15 +99,20 @@ export class Outbox {
   /**
    * Raise a defect by hand, on an item or ("") on the stage.
    *
-   * @param {{job: number, stage: string, item: string, text: string} & Replacing} of
+   * @param {{job: number, stage: string, item: string, text: string, severity: Severity | "", place: string} & Replacing} of
    */
-  async defect({ job, stage, item, text, replaces }) {
+  async defect({ job, stage, item, text, severity, place, replaces }) {
     const described = text.trim();
     if (!described) throw new EntryError("description_missing", "Write what is wrong and where.");
     if (described.length > LONGEST_DEFECT) {
       throw new EntryError("description_too_long", `Keep the description to ${LONGEST_DEFECT} characters.`);
     }
-    return this.#save({ job, kind: "defect", stage, item, text: described }, { replaces });
+    if (!severity) throw new EntryError("severity_missing", "Say how grave it is.");
+    const where = place.trim();
+    if (where.length > LONGEST_PLACE) {
+      throw new EntryError("place_too_long", `Keep the place to ${LONGEST_PLACE} characters.`);
+    }
+    return this.#save({ job, kind: "defect", stage, item, text: described, severity, place: where }, { replaces });
   }
 
   /** @param {{job: number, text: string, ink: SignatureInk} & Replacing} of */

@@ -4,7 +4,7 @@
  * @module
  */
 
-import { correctionItems } from "#tablet/corrections.js";
+import { correctionItems, foundItem } from "#tablet/corrections.js";
 import { gaugeOf } from "#tablet/gauge.js";
 import { Ledger } from "#tablet/ledger.js";
 
@@ -30,7 +30,8 @@ export function recordView({ bundle, entries, receipts, by = "" }) {
   const stages = [];
   let hold = "";
   for (const [index, stage] of bundle.stages.entries()) {
-    const view = stageView(ledger, stage, { number: index + 1, hold, applicable, system: bundle.site.system });
+    const around = { number: index + 1, hold, applicable, system: bundle.site.system, mayCarry: bundle.may_carry };
+    const view = stageView(ledger, stage, around);
     stages.push(view);
     if (stage.hold && !view.signed) hold ||= stage.title;
   }
@@ -48,15 +49,18 @@ export function recordView({ bundle, entries, receipts, by = "" }) {
 /**
  * @param {Ledger} ledger
  * @param {Stage} stage
- * @param {{number: number, hold: string, applicable: Set<string>, system: System}} around
+ * @param {{number: number, hold: string, applicable: Set<string>, system: System, mayCarry: boolean}} around
  * @returns {StageView}
  */
-function stageView(ledger, stage, { number, hold, applicable, system }) {
+function stageView(ledger, stage, { number, hold, applicable, system, mayCarry }) {
   const raised = ledger.defects().filter((defect) => defect.stage === stage.key);
   const items = [
-    ...stage.items.filter((item) => applicable.has(item.key)),
+    ...stage.items.flatMap((item) => [
+      ...(applicable.has(item.key) ? [item] : []),
+      ...(asksForPhotos(ledger, item.key, raised) ? [foundItem(item.key)] : []),
+    ]),
     ...raised.filter(isFirstAlone).flatMap(correctionItems),
-  ].map((item) => itemView(ledger, item, system));
+  ].map((item) => itemView(ledger, item, { system, mayCarry }));
   const missing = items.filter((item) => !item.settled).map(missingSentence);
   const openDefects = raised.filter((defect) => defect.open);
   const signed = ledger.signing(stage.key);
@@ -89,8 +93,25 @@ function isFirstAlone(defect, place, raised) {
   return defect.raised_alone && raised.findIndex((one) => one.item === defect.item) === place;
 }
 
-/** @param {Ledger} ledger @param {Item} item @param {System} system @returns {ItemView} */
-function itemView(ledger, item, system) {
+/**
+ * Whether photos of a defect as found are wanted beside an item of the checklist, or were taken.
+ *
+ * @param {Ledger} ledger
+ * @param {string} key
+ * @param {DefectView[]} raised
+ */
+function asksForPhotos(ledger, key, raised) {
+  const here = raised.filter((defect) => defect.item === key);
+  return here.some((defect) => defect.open) || (here.length > 0 && ledger.latest(foundItem(key).key) !== null);
+}
+
+/**
+ * @param {Ledger} ledger
+ * @param {Item} item
+ * @param {{system: System, mayCarry: boolean}} around
+ * @returns {ItemView}
+ */
+function itemView(ledger, item, { system, mayCarry }) {
   const answer = ledger.latest(item.key);
   const defects = ledger.defectsOf(item.key);
   const defect = defects.find((one) => one.open) ?? null;
@@ -103,20 +124,32 @@ function itemView(ledger, item, system) {
     history: ledger.history(item.key),
     defect,
     waiver,
-    settled: isSettled(item, answer, defect, waiver),
+    settled: defect ? mayStay(item, answer, defect, mayCarry) : isSettled(item, answer, waiver),
     gauge: gaugeOf(item, answer, system),
     stands: answer?.entry ?? null,
   };
 }
 
 /**
+ * Whether a stage may be signed over an open defect; what is not known stays in the way.
+ *
  * @param {Item} item
  * @param {AnswerView | null} answer
- * @param {DefectView | null} defect
+ * @param {DefectView} defect
+ * @param {boolean} mayCarry
+ */
+function mayStay(item, answer, defect, mayCarry) {
+  const notKnown = answer === null || answer.verdict === "unknown";
+  if (notKnown && item.required && !defect.raised_alone) return false;
+  return defect.severity === "advice" || (mayCarry && !defect.came_for);
+}
+
+/**
+ * @param {Item} item
+ * @param {AnswerView | null} answer
  * @param {Waiver | null} waiver
  */
-function isSettled(item, answer, defect, waiver) {
-  if (defect) return false;
+function isSettled(item, answer, waiver) {
   if (!item.required) return true;
   if (!answer) return false;
   const settling = item.as_found ? ["pass", "recorded", "fail"] : ["pass", "recorded"];

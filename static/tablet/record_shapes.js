@@ -1,7 +1,7 @@
 /**
  * What a record looks like on the device. Types only: nothing here runs.
  *
- * @import {Answer, Item, StageReturn, Verdict, Waiver} from "#tablet/types.js"
+ * @import {Answer, Item, Severity, StageReturn, Verdict, Waiver} from "#tablet/types.js"
  * @import {Gauge} from "#tablet/gauge.js"
  *
  * @typedef {"here" | "sent" | "server" | "refused" | "late"} Where "here": only on this tablet
@@ -33,6 +33,12 @@
  * @property {string} by
  * @property {string} at
  * @property {Waiver | null} waiver
+ * @property {Severity} severity
+ * @property {string} place
+ * @property {string} rule
+ * @property {boolean} came_for
+ * @property {Item[]} items
+ * @property {import("#tablet/types.js").Defect["photos"]} photos
  * @property {Where} where
  *
  * @typedef {object} ItemView

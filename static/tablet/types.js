@@ -6,6 +6,8 @@
  * @typedef {"pass" | "fail" | "unknown" | "recorded"} Verdict
  * @typedef {"imperial" | "metric"} System
  *
+ * @typedef {"danger" | "correct" | "advice"} Severity
+ *
  * @typedef {object} Limit
  * @property {number | null} minimum In the unit below, as calcs has it (SI)
  * @property {number | null} maximum
@@ -15,6 +17,7 @@
  * @property {string} key
  * @property {string} words
  * @property {boolean} fails
+ * @property {Severity | ""} severity "": the item's
  * @property {boolean} [silent] It judges nothing, neither pass nor fail; not told by older servers
  *
  * @typedef {object} Condition
@@ -45,6 +48,7 @@
  * @property {[string, string][]} keys What is on a key beside the field, what it writes
  * @property {string} hint
  * @property {"decimal" | "numeric" | "text"} input_mode
+ * @property {Severity} severity How grave the defect is that a failing answer opens
  * @property {LastTime | null} [last] What was found the last time; not told by older servers
  *
  * @typedef {object} StageReturn
@@ -92,6 +96,12 @@
  * @property {string} by
  * @property {string} at
  * @property {Waiver | null} waiver
+ * @property {Severity} severity What counts
+ * @property {string} place
+ * @property {string} rule The rule it breaks, in words; "" where none is known
+ * @property {boolean} came_for Whether the job came to put it right
+ * @property {Item[]} items By which one the job came for is put right; [] where the device knows them itself
+ * @property {{id: number, thumbnail: string, picture: string}[]} photos As found on the job it was carried from
  *
  * @typedef {object} LateEntry
  * @property {string} entry
@@ -126,6 +136,8 @@
  * @property {{begin: boolean, work: boolean, report: boolean, sign_off: boolean}} may
  * @property {string} refusal Why the work cannot begin; "" where it can or has
  * @property {string[]} cautions
+ * @property {boolean} may_carry Whether a defect found here may stay open and be carried on
+ * @property {string[]} do_not_use Open dangers found on other jobs at the stove
  * @property {{title: string, version: number}} checklist
  * @property {{begun_at: string, begun_by: string} | null} record null: site work has not begun
  * @property {Stage[]} stages
@@ -158,6 +170,8 @@
  * @property {string} stage "" for begin and sign_off
  * @property {string} item "" where there is none
  * @property {string} text Answer as typed, description of a defect, remarks of a sign-off
+ * @property {Severity | ""} [severity] How grave a defect is; not there in what an older app made
+ * @property {string} [place] Where it is
  * @property {string | null} saw Entry of the answer that stood when this was entered
  * @property {string} knew `made_at` of the bundle this was entered on; "" where it is not told
  * @property {Verdict | ""} verdict The device's

@@ -113,6 +113,8 @@ def device_entry(sent: SentEntry, seq: int, job: Job, result: EntryResult | None
         "saw": str(sent.saw) if sent.saw else None,
         "knew": sent.knew.isoformat() if sent.knew else "",
         "verdict": "",
+        "severity": sent.severity,
+        "place": sent.place,
         "taken_at": NOW.isoformat(),
         "signature": ink if sent.signature else None,
         "photo": {"sha256": sent.sha256, "size": 1, "media_type": "image/jpeg"} if sent.sha256 else None,
@@ -141,7 +143,9 @@ def told_by_server(view: RecordView) -> dict[str, Any]:
     """Return a record as the server sees it, in the shape both are compared in."""
     return {
         "all_signed": view.all_signed,
-        "open_defects": sorted((one.item, one.description) for one in view.open_defects),
+        "open_defects": sorted(
+            (one.item, one.description, one.grade, one.place) for one in view.open_defects
+        ),
         "stages": [
             {
                 "key": stage.key,
@@ -200,7 +204,9 @@ def told_by_tablet(view: dict[str, Any]) -> dict[str, Any]:
     """Return a record as the tablet sees it, in the shape both are compared in."""
     return {
         "all_signed": view["all_signed"],
-        "open_defects": sorted((one["item"], one["description"]) for one in view["openDefects"]),
+        "open_defects": sorted(
+            (one["item"], one["description"], one["severity"], one["place"]) for one in view["openDefects"]
+        ),
         "stages": [
             {
                 **{name: stage[name] for name in ("key", "title", "number", "hold", "cautions", "missing")},

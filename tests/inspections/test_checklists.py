@@ -177,7 +177,7 @@ def test_there_are_the_stages_of_a_new_installation_in_order():
 
 def test_a_kind_of_job_without_a_checklist_is_told_so():
     with pytest.raises(InspectionsError) as refused:
-        checklist_for(kind="repair", route="flat ceiling")
+        checklist_for(kind="moving house", route="flat ceiling")
     assert refused.value.code == "no_checklist"
 
 

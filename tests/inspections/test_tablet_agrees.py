@@ -17,7 +17,7 @@ from inspections.errors import InspectionsError
 from inspections.models import SiteRecord
 from inspections.queries.records import record_view
 from inspections.services.answers import answer_record
-from inspections.services.defects import defect_report, waiver_accept
+from inspections.services.defects import defect_grade, defect_report, waiver_accept
 from inspections.services.reading import answer_read
 from inspections.services.records import record_begin
 from inspections.services.returns import record_return
@@ -51,6 +51,7 @@ UNITS = (
 #: One run through every kind of house; more where somebody asks for them.
 SEEDS = range(int(os.environ.get("FLUEWRIGHT_SEEDS", "1")))
 KINDS_READ = ("length", "ratio", "percent", "count", "slope", *KINDS)
+SEVERITIES = ("danger", "correct", "advice", "")
 HOUSES = [("new installation", "imperial"), ("annual sweep", "metric")]
 
 
@@ -198,8 +199,13 @@ def _do_something(hand: Hand, record: SiteRecord, inspector: Any) -> None:
         waiver_accept(defect=hand.dice.choice(defects), by=inspector, now=hand.later(), **told)
     elif chance < 0.16:
         about = hand.item(stage).key if hand.dice.random() < 0.5 else ""
+        grave = hand.dice.choice([one for one in SEVERITIES if one])
         text = f"Dent {hand.dice.randint(1, 99)}"
-        defect_report(stage=stage.stage, description=text, by=hand.by, now=hand.later(), item=about)
+        told = {"stage": stage.stage, "description": text, "item": about, "severity": grave}
+        defect_report(by=hand.by, now=hand.later(), **told)
+    elif defects and chance < 0.17:
+        graded = {"severity": hand.dice.choice(SEVERITIES), "reason": "Looked again."}
+        defect_grade(defect=hand.dice.choice(defects), by=inspector, now=hand.later(), **graded)
     elif stage.can_sign or chance < 0.18:
         stage_sign(stage=stage.stage, by=hand.by, name="", now=hand.later(), **INK)
     elif chance < 0.2:
@@ -250,7 +256,8 @@ def _entry(hand: Hand, record: SiteRecord) -> Any:
         return entry("signature", stage.key, signature=SIGNED)
     if chance < 0.1:
         about = hand.item(stage).key if hand.dice.random() < 0.5 else ""
-        return entry("defect", stage.key, about, f" Dent {hand.dice.randint(1, 99)} ")
+        grave = {"severity": hand.dice.choice(SEVERITIES), "place": hand.dice.choice(("", "At the back"))}
+        return entry("defect", stage.key, about, f" Dent {hand.dice.randint(1, 99)} ", **grave)
     if chance < 0.14:
         return entry("answer", *hand.stray_item(record), hand.dice.choice(["yes", "cannot tell", "1 in"]))
     item = hand.item(stage)

@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from inspections.checklists import shelf
 from inspections.models import Answer, Defect, Photo, SiteRecord
 from inspections.services.defects import defect_report
 from inspections.services.returns import record_return
@@ -71,7 +72,8 @@ class TestOverview:
             assert "Go on" not in page
             assert "Before work" in page
 
-    def test_a_job_without_a_checklist_says_so(self, as_user, owner):
+    def test_a_job_without_a_checklist_says_so(self, as_user, owner, monkeypatch):
+        monkeypatch.setattr(shelf, "checklists", lambda: ())
         job = JobFactory(kind="repair", status=JobStatus.SCHEDULED)
         page = as_user(owner).get(where(job, "work")).content.decode()
         assert "There is no checklist" in page

@@ -33,3 +33,10 @@ test("an entry is sent without what only the tablet needs", () => {
   assert.deepEqual(Object.keys(sent).sort(),
     ["entry", "item", "kind", "knew", "photo", "saw", "signature", "stage", "taken_at", "text", "verdict", "version"]);
 });
+
+test("a defect says how grave it is and where; one an older app made does not", () => {
+  const made = /** @type {any} */ ({ ...FIRST, kind: "defect", version: 2, saw: null, knew: "", verdict: "" });
+  assert.equal("severity" in sentForm(made), false);
+  const sent = sentForm({ ...made, severity: "danger", place: "Attic" });
+  assert.deepEqual([sent.severity, sent.place], ["danger", "Attic"]);
+});

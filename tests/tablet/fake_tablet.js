@@ -81,7 +81,7 @@ export const INK = { strokes: [[[10, 10], [300, 120]]], width: 600, height: 220,
 export function item(about = {}) {
   return { key: "sealed", kind: "confirm", ask: "Is it sealed?", how: "", required: true, as_found: false, quantity: "",
     measures: false, limit: null, limit_words: "", source_words: "", options: [], when: null, keys: [], hint: "",
-    input_mode: "text", ...about };
+    input_mode: "text", severity: "correct", ...about };
 }
 
 /** A clock that stands still, and waits that end when the test says so. */

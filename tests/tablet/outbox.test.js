@@ -79,10 +79,18 @@ test("a dot is no signature", async () => {
 });
 
 test("a defect needs words", async () => {
-  await assert.rejects(outbox.defect({ ...AT, item: "", text: "  " }), { code: "description_missing" });
-  await assert.rejects(outbox.defect({ ...AT, item: "", text: "x".repeat(2001) }), { code: "description_too_long" });
-  const saved = await outbox.defect({ ...AT, item: "cap", text: " Cap is loose. " });
+  await assert.rejects(outbox.defect({ ...AT, item: "", text: "  ", severity: "danger", place: "" }), { code: "description_missing" });
+  await assert.rejects(outbox.defect({ ...AT, item: "", text: "x".repeat(2001), severity: "danger", place: "" }), { code: "description_too_long" });
+  const saved = await outbox.defect({ ...AT, item: "cap", text: " Cap is loose. ", severity: "danger", place: " On the roof " });
   assert.deepEqual([saved.kind, saved.item, saved.text], ["defect", "cap", "Cap is loose."]);
+  assert.deepEqual([saved.severity, saved.place], ["danger", "On the roof"]);
+});
+
+test("who reports a defect says how grave it is", async () => {
+  const told = { ...AT, item: "", text: "Cap is loose.", place: "" };
+  await assert.rejects(outbox.defect({ ...told, severity: "" }), { code: "severity_missing" });
+  const long = outbox.defect({ ...told, severity: "advice", place: "x".repeat(201) });
+  await assert.rejects(long, { code: "place_too_long" });
 });
 
 test("an entry tells what the tablet knew, and a sign-off the last answer it had", async () => {

@@ -34,7 +34,8 @@ function serversAnswer(item, told) {
 function serversDefect(told) {
   const defect = {
     id: 3, stage: "attic", item: "clearance", description: "Too close.", open: true, raised_alone: false,
-    by: "Tara Technician", at: "2026-05-04T14:30:00Z", waiver: null,
+    by: "Tara Technician", at: "2026-05-04T14:30:00Z", waiver: null, severity: /** @type {const} */ ("correct"),
+    place: "Attic", rule: "", came_for: false, items: [], photos: [],
   };
   return { ...defect, ...told };
 }
@@ -217,4 +218,29 @@ test("what is given stays as it was", () => {
   recordView({ bundle, entries, receipts: [] });
   assert.deepEqual(bundle, before);
   assert.deepEqual(entries.map((one) => one.entry), order);
+});
+
+test("a failing answer is as grave as the checklist says, one reported by hand as its person says", () => {
+  const grave = itemIn(viewOf([answerOf("shield", "short")]), "shield").defect;
+  assert.deepEqual([grave?.severity, grave?.place], ["danger", "Attic: Ask shield"]);
+  assert.equal(itemIn(viewOf([answerOf("clearance", "1")]), "clearance").defect?.severity, "correct");
+  const said = entryOf({ kind: "defect", stage: "attic", text: "A gap", severity: "advice", place: "At the hatch" });
+  const [told] = viewOf([said]).openDefects;
+  assert.deepEqual([told.severity, told.place], ["advice", "At the hatch"]);
+  const older = entryOf({ kind: "defect", stage: "attic", text: "A gap" });
+  assert.equal(viewOf([older]).openDefects[0].severity, "correct");
+});
+
+test("an open defect that may be carried on does not keep its stage from being signed; what is not known does", () => {
+  const failed = [answerOf("clearance", "1")];
+  assert.equal(itemIn(viewOf(failed), "clearance").settled, false);
+  assert.equal(itemIn(viewOf(failed, { may_carry: true }), "clearance").settled, true);
+  const unknown = [answerOf("clearance", "cannot tell")];
+  assert.equal(itemIn(viewOf(unknown, { may_carry: true }), "clearance").settled, false);
+});
+
+test("a defect on an item asks for photos as it was found", () => {
+  const view = viewOf([answerOf("clearance", "1")]);
+  assert.equal(itemIn(view, "clearance-found").required, false);
+  assert.throws(() => itemIn(viewOf([answerOf("clearance", "2 1/2")]), "clearance-found"));
 });

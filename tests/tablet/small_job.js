@@ -12,7 +12,7 @@ export function itemOf(told) {
   return {
     ask: `Ask ${told.key}`, how: "", required: told.kind !== "note", as_found: false, quantity: "", measures: false,
     limit: null, limit_words: "", source_words: "", options: [], when: null, keys: [], hint: "",
-    input_mode: "decimal", ...told,
+    input_mode: "decimal", severity: "correct", ...told,
   };
 }
 
@@ -37,6 +37,8 @@ export function bundleOf(told = {}) {
     may: { begin: false, work: true, report: true, sign_off: false },
     refusal: "",
     cautions: [],
+    may_carry: false,
+    do_not_use: [],
     checklist: { title: "Annual sweep", version: 1 },
     record: { begun_at: "2026-05-04T14:00:00Z", begun_by: "Ivo Installer" },
     stages: [
@@ -47,8 +49,8 @@ export function bundleOf(told = {}) {
           itemOf({
             key: "shield", kind: "choose",
             options: [
-              { key: "fits", words: "It fits", fails: false },
-              { key: "short", words: "It does not fit", fails: true },
+              { key: "fits", words: "It fits", fails: false, severity: "" },
+              { key: "short", words: "It does not fit", fails: true, severity: "danger" },
             ],
           }),
           itemOf({ key: "enclosure", kind: "confirm", when: { item: "shield", outcome: "fail", chosen: [] } }),

@@ -74,7 +74,7 @@ export class Installer {
     const stage = this.#chance.happens(0.85) ? open[0] : this.#chance.pick(open);
     if (this.#chance.happens(0.05)) {
       const text = `Dent ${this.#chance.between(1, 1e6)} in the pipe.`;
-      return outbox.defect({ ...at, stage: stage.key, item: "", text });
+      return outbox.defect({ ...at, stage: stage.key, item: "", text, severity: "correct", place: "" });
     }
     return this.#enter(stage);
   }

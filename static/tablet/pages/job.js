@@ -3,6 +3,7 @@ import { html, nothing } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { planAddress, JOBS, recordAddress, stageAddress } from "#tablet/places.js";
 import { cautionList, hazards } from "#tablet/parts/cautions.js";
+import { doNotUse } from "#tablet/parts/do_not_use.js";
 import { beginWork } from "#tablet/parts/entering.js";
 import { jobSign, stateSign } from "#tablet/parts/signs.js";
 import { clockTime, counted, dayTime } from "#tablet/parts/times.js";
@@ -26,7 +27,8 @@ export function jobPage(app, { bundle }, view) {
     sign: jobSign(job, view),
     back: { address: JOBS, words: "Jobs" },
     main: mainAction(app, bundle, view),
-    content: html`${hazards(site)}
+    content: html`${doNotUse(bundle, view)}
+      ${hazards(site)}
       ${about(bundle)}
       ${view.begun ? nothing : cautionList("Before you cut", bundle.cautions)}
       ${view.begun ? nothing : beginning(app, bundle)}

@@ -2,7 +2,8 @@
 import { html, nothing } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { jobAddress, recordAddress } from "#tablet/places.js";
-import { jobSign } from "#tablet/parts/signs.js";
+import { dangersOf } from "#tablet/parts/do_not_use.js";
+import { jobSign, stopFlag } from "#tablet/parts/signs.js";
 import { calendarDay, clockTime, counted, dayWords } from "#tablet/parts/times.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -68,6 +69,7 @@ function jobRow(app, { kept, starts }) {
       <div class="quiet">${job.kind}, ${job.number}${record || view?.begun ? ` · ${signed} of ${counted(view?.stages.length ?? 0, "stage")} signed` : ""}</div>
     </div>
     <div class="signs">
+      ${dangersOf(kept.bundle, view).length ? stopFlag : nothing}
       ${waits ? html`<span class="flag" data-flag="soon">${waits} not sent</span>` : nothing}
       ${defects ? html`<span class="flag">${counted(defects, "defect")} open</span>` : nothing}
       ${jobSign(job, view)}

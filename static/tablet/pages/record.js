@@ -3,9 +3,10 @@ import { html, nothing } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import { jobAddress } from "#tablet/places.js";
 import { signOff } from "#tablet/parts/entering.js";
+import { doNotUse } from "#tablet/parts/do_not_use.js";
 import { evidence } from "#tablet/parts/evidence.js";
 import { signing } from "#tablet/parts/signing.js";
-import { jobSign, whereSign } from "#tablet/parts/signs.js";
+import { jobSign, severitySign, whereSign } from "#tablet/parts/signs.js";
 import { counted, dayTime } from "#tablet/parts/times.js";
 
 /** @typedef {import("#tablet/app.js").App} App */
@@ -32,12 +33,13 @@ export function recordPage(app, { bundle }, view) {
       : nothing,
     content: view.begun
       ? html`<div class="review">
+          ${doNotUse(bundle, view)}
           ${standing(view, refusals, site.time_zone)}
           ${defects(bundle, view)}
           ${late(bundle)}
           <nav class="stage-index" aria-label="Stages of this record">${view.stages.map((stage) => html`<button type="button" class="btn btn-quiet" @click=${() => app.show(`stage-${stage.key}`)}>${stage.number}. ${stage.title}</button>`)}</nav>
           ${view.stages.map((stage) => evidence(app, bundle, stage))}
-          ${mayClose ? close(app, bundle, refusals) : nothing}
+          ${mayClose ? close(app, bundle, view, refusals) : nothing}
         </div>`
       : html`<div class="empty"><p>The site work has not begun, so there is nothing to read yet.</p></div>`,
   };
@@ -66,7 +68,7 @@ function standing(view, refusals, zone) {
       ? html`<p>${signedOff.by}, ${dayTime(signedOff.at, zone)}</p><p>${whereSign(signedOff.where)}</p>`
       : refusals.length
         ? html`<ul class="refusals" tabindex="0" aria-labelledby="open">${refusals.map((sentence) => html`<li>${sentence}</li>`)}</ul>`
-        : html`<p>Every required item is answered, and every defect is put right or waived.</p>`}</div>
+        : html`<p>Every required item is answered, and every defect is put right, waived or carried on.</p>`}</div>
   </section>`;
 }
 
@@ -80,7 +82,7 @@ function defects({ site, defects: all, may }, view) {
   return html`<section class="panel" aria-labelledby="defects">
     <div class="panel-head"><h2 id="defects">Defects and waivers</h2></div>
     <div class="panel-body">
-      ${view.openDefects.map((one) => html`<article class="defect"><p><strong>Open:</strong> ${one.description}</p><p class="quiet">${one.by}, ${dayTime(one.at, site.time_zone)}</p></article>`)}
+      ${view.openDefects.map((one) => html`<article class="defect" data-severity=${one.severity}><p><strong>Open:</strong> ${severitySign(one.severity)}</p><p>${one.description}</p>${one.place ? html`<p>Where: ${one.place}</p>` : nothing}${one.rule ? html`<p class="quiet">Rule: ${one.rule}</p>` : nothing}<p class="quiet">${one.by}, ${dayTime(one.at, site.time_zone)}</p></article>`)}
       ${waived.map(({ description, waiver }) => waiver
         ? html`<article class="waiver"><p><strong>Waived:</strong> ${description}</p><p>${waiver.authority}: ${waiver.reason}</p><p class="quiet">${waiver.by}, ${dayTime(waiver.at, site.time_zone)}</p></article>`
         : nothing)}
@@ -104,10 +106,12 @@ function late({ site, late: entries }) {
 /**
  * @param {App} app
  * @param {Bundle} bundle
+ * @param {RecordView} view
  * @param {string[]} refusals
  */
-function close(app, { job }, refusals) {
+function close(app, { job }, view, refusals) {
   const key = `sign-off ${job.id}`;
+  const carried = view.openDefects.filter((one) => one.severity !== "advice");
   const refused = app.shift?.refusedKind(job.id, "sign_off")?.refusal;
   const remarks = html`<label class="form-label" for="remarks">Remarks for the certificate, if any</label>
     <textarea class="form-control" id="remarks" rows="3" maxlength="4000" .value=${live(app.drafts.text(`${key} remarks`))} @input=${(/** @type {InputEvent} */ event) => app.drafts.setText(`${key} remarks`, /** @type {HTMLTextAreaElement} */ (event.target).value)}></textarea>`;
@@ -124,6 +128,7 @@ function close(app, { job }, refusals) {
       ${refusals.length
         ? html`<p><strong>Not yet:</strong> ${counted(refusals.length, "thing")} in the way. The list stands at the top of this page.</p>`
         : html`<p>Your signature closes the job, issues the closing certificate or the inspection report and starts the yearly services. You answer for the whole record.</p>
+            ${carried.length ? html`<p class="hold-note">${carried.length === 1 ? "1 defect stays" : `${carried.length} defects stay`} open. With your signature a repair is opened that is to put ${carried.length === 1 ? "it" : "them"} right.</p>` : nothing}
             ${signing(app, { key, words: "Sign off and close the job", more: remarks, onSign: sign })}`}
       <p class="record-online"><a class="call" href=${`/jobs/${job.id}/record/`}>Waivers, and sending back to the crew</a> need a signal.</p>
     </div>

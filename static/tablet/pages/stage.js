@@ -3,6 +3,7 @@ import { html, nothing } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
 import { jobAddress, planAddress, stageAddress } from "#tablet/places.js";
 import { cautionList, planSays, returnedNotes } from "#tablet/parts/cautions.js";
+import { doNotUse } from "#tablet/parts/do_not_use.js";
 import { draftKey, signStage } from "#tablet/parts/entering.js";
 import { itemCard } from "#tablet/parts/item.js";
 import { planSheet } from "#tablet/parts/plan_sheet.js";
@@ -34,7 +35,8 @@ export function stagePage(app, { bundle }, view, stage) {
     sign: stateSign(stage.state),
     back: { address: jobAddress(job.id), words: "All stages" },
     main: mainAction(app, job.id, view, stage, open),
-    content: html`${cautionList("First", stage.cautions)}
+    content: html`${doNotUse(bundle, view)}
+      ${cautionList("First", stage.cautions)}
       ${returnedNotes(stage.returns, site.time_zone)}
       ${planSays(stage.plan_says)}
       ${why(bundle, view, stage, open)}

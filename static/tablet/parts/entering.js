@@ -83,13 +83,12 @@ export function signStage(app, at, ink) {
 /**
  * @param {App} app
  * @param {At} at
- * @param {string} item "" for the stage as a whole
- * @param {string} text
+ * @param {{item: string, text: string, severity: import("#tablet/types.js").Severity | "", place: string}} said item: "" for the stage as a whole
  */
-export function reportDefect(app, at, item, text) {
+export function reportDefect(app, at, { item, text, severity, place }) {
   return during(app, draftKey(at, "defect"), async (shift) => {
     const of = replacing(shift, { job: at.job, kind: "defect", stage: at.stage, item });
-    await shift.outbox.defect({ job: at.job, stage: at.stage, item, text, ...of });
+    await shift.outbox.defect({ job: at.job, stage: at.stage, item, text, severity, place, ...of });
     await shift.caughtUp();
     say(`Defect reported. ${whereWords("here")}.`);
   });

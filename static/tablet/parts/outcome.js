@@ -1,10 +1,11 @@
 /** What came of an item: where its answer lies, what the server said otherwise, defects, waivers, earlier entries. */
 import { html, nothing } from "lit-html";
 import { dayTime } from "#tablet/parts/times.js";
-import { whereSign, whereWords } from "#tablet/parts/signs.js";
+import { severitySign, whereSign, whereWords } from "#tablet/parts/signs.js";
 
 /** @typedef {import("#tablet/record_shapes.js").ItemView} ItemView */
 /** @typedef {import("#tablet/record_shapes.js").AnswerView} AnswerView */
+/** @typedef {import("#tablet/record_shapes.js").DefectView} DefectView */
 
 /** @param {AnswerView | null} answer */
 export function lies(answer) {
@@ -26,11 +27,29 @@ export function differs(answer) {
  */
 export function outcome(view, zone, open) {
   return html`${view.defect
-      ? html`<div class="defect"><strong>Defect open.</strong> ${view.defect.description}${open ? html`<div>Put it right and enter it again.</div>` : nothing}</div>`
+      ? openDefect(view, view.defect, open)
       : view.waiver
         ? html`<div class="waiver"><strong>Accepted by waiver.</strong> ${view.waiver.authority}: ${view.waiver.reason} <span class="quiet">${view.waiver.by}, ${dayTime(view.waiver.at, zone)}</span></div>`
         : nothing}
     ${view.history.length ? history(view.history, zone) : nothing}`;
+}
+
+/**
+ * @param {ItemView} view
+ * @param {DefectView} defect
+ * @param {boolean} open
+ */
+function openDefect({ settled }, defect, open) {
+  const how = settled ? "It may stay open: it goes with the record." : "Put it right and enter it again.";
+  return html`<div class="defect" data-severity=${defect.severity}>
+    <div><strong>Defect open.</strong> ${severitySign(defect.severity)}</div>
+    <div>${defect.description}</div>
+    ${defect.place ? html`<div>Where: ${defect.place}</div>` : nothing}
+    ${defect.rule ? html`<div class="quiet">Rule: ${defect.rule}</div>` : nothing}
+    ${defect.photos.length ? html`<div class="photos">${defect.photos.map((one) => one.thumbnail ? html`<a class="photo" href=${one.picture} target="_blank" rel="noopener"><img src=${one.thumbnail} alt="The defect as found, opens large"></a>` : nothing)}</div>` : nothing}
+    ${defect.severity === "danger" ? html`<div><strong>Do not use the stove.</strong> Put the tag on, and tell whoever is in the house.</div>` : nothing}
+    ${open ? html`<div>${how}</div>` : nothing}
+  </div>`;
 }
 
 /**

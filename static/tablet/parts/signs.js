@@ -51,3 +51,13 @@ export function whereSign(where) {
 export function whereWords(where) {
   return LIES[where];
 }
+
+/** How grave a defect is. @type {Record<import("#tablet/types.js").Severity, string>} */
+export const SEVERITIES = { danger: "Immediate danger", correct: "Must be corrected", advice: "Advice" };
+
+/** @param {import("#tablet/types.js").Severity} severity */
+export function severitySign(severity) {
+  return html`<span class="severity" data-severity=${severity}>${SEVERITIES[severity]}</span>`;
+}
+
+export const stopFlag = html`<span class="stop-flag">Do not use</span>`;

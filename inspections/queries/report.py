@@ -42,15 +42,17 @@ def report_context(
     compared = comparison_of(record)
     found = parts.found_defects(view)
     rule_book = record.facts.get("rule_book", site.rule_book)
+    earlier = parts.earlier_open(record)
     groups = parts.open_parts(found, view, site)
     context |= {
         "title": words.title_of(record.job.kind),
         "statement": words.statement_of(record.job.kind),
-        "finding": parts.finding_part(found),
+        "finding": parts.finding_part(found, earlier),
         "counts": parts.count_parts(found),
         "scope": parts.scope_part(view, rule_book),
         "open_defects": groups,
         "front_defects": parts.front_parts(groups),
+        "earlier_defects": parts.earlier_parts(earlier, site),
         "ended_defects": parts.ended_parts(found, site),
         "ended_words": words.ENDED_WORDS,
         "compared": parts.compared_parts(compared),

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from calcs.checks import Limit
 from inspections.checklists.part_names import PARTS
 from inspections.checklists.shape import NOT_REACHED
-from inspections.models import AnswerOutcome, Defect, Photo, Severity
+from inspections.models import AnswerOutcome, Defect, Photo, Severity, SiteRecord
 from inspections.queries import report_words as words
 from inspections.queries.comparison import Comparison, PartSaid, Trend
 from inspections.queries.defect_words import rule_words
 from inspections.queries.evidence import ItemView, RecordView, StageView
+from inspections.queries.open_defects import open_defects_of
 from jobs.figures import source_words
 from jobs.models import Site
 from jobs.queries.paper_parts import Json, drawing_part, moment_words
@@ -40,9 +41,9 @@ def found_defects(view: RecordView) -> list[Found]:
     ]
 
 
-def finding_part(found: Iterable[Found]) -> Json:
-    """Return the overall finding: as grave as the gravest defect that is still open."""
-    grades = {one.defect.grade for one in found if one.defect.is_open}
+def finding_part(found: Iterable[Found], earlier: Iterable[Defect]) -> Json:
+    """Return the overall finding: as grave as the gravest defect still open at the house."""
+    grades = {one.defect.grade for one in found if one.defect.is_open} | {one.grade for one in earlier}
     key = "use"
     if Severity.DANGER in grades:
         key = "stop"
@@ -120,7 +121,27 @@ def _defect(number: int, one: Found, view: RecordView, site: Site) -> Json:
         "rule": _rule(one),
         "found": f"{moment_words(one.defect.opened_at, site)}, {one.defect.opened_by.name}",
         "photo": photo.sha256 if photo else "",
+        "taken_over": " and ".join(carry.job.number for carry in one.defect.carries.all()),
     }
+
+
+def earlier_parts(earlier: Iterable[Defect], site: Site) -> list[Json]:
+    """Return what was found on earlier visits and is still open."""
+    return [
+        {
+            "severity": one.grade.value,
+            "word": words.SEVERITY_WORDS[one.grade][0],
+            "words": f"{one.place}: {one.description}" if one.place else one.description,
+            "found": f"{one.stage.record.job.number}, {moment_words(one.opened_at, site)}",
+        }
+        for one in earlier
+    ]
+
+
+def earlier_open(record: SiteRecord) -> list[Defect]:
+    """Return the defects found at the installation before a record, and open still."""
+    found = open_defects_of(record.job.installation).exclude(stage__record=record)
+    return list(found.select_related("stage__record__job").prefetch_related("gradings"))
 
 
 def _place(one: Found) -> str:

@@ -44,7 +44,7 @@ def swept(installation, people):
 
 
 def compared(installation, people, kind=SWEEP, **answers):
-    record = visit_worked(installation=installation, kind=kind, now=NOW, answers=answers, **people)
+    record = visit_worked(installation=installation, kind=kind, now=NOW, answers=answers, by=people["by"])
     return comparison_of(record)
 
 
@@ -180,7 +180,7 @@ def test_the_crew_sees_the_photos_of_the_visit_before_and_strangers_do_not(
 class TestPage:
     @pytest.fixture
     def path(self, installation, people, swept):
-        record = visit_worked(installation=installation, kind=SWEEP, now=NOW, **people)
+        record = visit_worked(installation=installation, kind=SWEEP, now=NOW, by=people["by"])
         return reverse("record_compared", args=[record.job.pk])
 
     def test_it_shows_parts_and_trends(self, path, as_user, inspector):

@@ -9,18 +9,12 @@ from inspections.models import Photo, SignOff, SiteRecord
 from inspections.queries.evidence import ItemView
 from inspections.queries.records import record_view
 from inspections.services.answers import answer_record
-from inspections.services.defects import waiver_accept
 from inspections.services.records import record_begin
 from inspections.services.signoff import record_sign_off
 from inspections.services.stages import stage_sign
 from jobs.models import Installation, Job, JobStatus, User
 from tests.factories import JobFactory, VisitFactory
 from tests.inspections.closing import INK, passing_text, photo_make
-
-WAIVED = {
-    "authority": "The shop's inspector",
-    "reason": "Told the owner in writing; put right at the next visit.",
-}
 
 
 def visit_planned(*, installation: Installation, kind: str, crew, now: datetime) -> Job:
@@ -36,10 +30,9 @@ def visit_worked(
     kind: str,
     by: User,
     now: datetime,
-    inspector: User | None = None,
     answers: Mapping[str, str] | None = None,
 ) -> SiteRecord:
-    """Answer every item, as `answers` says or so that it passes, and sign every stage; defects are waived."""
+    """Answer every item, as `answers` says or so that it passes, and sign every stage; defects stay open."""
     job = visit_planned(installation=installation, kind=kind, crew=by.technician.crew, now=now)
     record = record_begin(job=job, by=by, now=now)
     said, system = answers or {}, installation.site.unit_system
@@ -51,14 +44,13 @@ def visit_worked(
                 photo = _photo(job, item, by, now)
                 text = "" if photo else said.get(item.key, passing_text(item, system))
                 answer_record(stage=stage, item=item.key, raw_text=text, by=by, now=now, photo=photo)
-        _waive(record, inspector, now)
         stage_sign(stage=stage, by=by, name=by.name, now=now + timedelta(hours=1), **INK)
     return record
 
 
 def visit_closed(*, inspector: User, now: datetime, **told) -> SignOff:
     """Return the sign-off of a visit."""
-    record = visit_worked(inspector=inspector, now=now, **told)
+    record = visit_worked(now=now, **told)
     return record_sign_off(
         record=record, by=inspector, name=inspector.name, now=now + timedelta(hours=3), **INK
     )
@@ -74,9 +66,3 @@ def _photo(job: Job, item: ItemView, by: User, now: datetime) -> Photo | None:
     if item.item.kind != "photo":
         return None
     return photo_make(job=job, by=by, number=len(item.key) * 7 + job.pk, now=now)
-
-
-def _waive(record: SiteRecord, inspector: User | None, now: datetime) -> None:
-    for defect in record_view(record).open_defects:
-        assert inspector is not None, defect
-        waiver_accept(defect=defect, by=inspector, now=now, **WAIVED)

@@ -11,7 +11,8 @@ from calcs.drawing.svg import Canvas, Point, text_width
 
 WIDTH, HEIGHT = 440.0, 196.0
 LEFT, RIGHT, TOP, BOTTOM = 6.0, 434.0, 50.0, 160.0
-_INSET = 42.0
+#: Room between neighbours' words, and how much wider than plain ones bold words are.
+_GAP, _BOLD = 8.0, 1.1
 _BAND = "#dcebe4"
 
 
@@ -66,13 +67,14 @@ def trend_svg(name: str, points: Sequence[TrendPoint], limit: TrendLimit | None,
     low, high = _span(points, limit)
     first, last = points[0].on.toordinal(), points[-1].on.toordinal()
     days = max(last - first, 1)
+    inset = max(max(_width(one), text_width(one.day, inks.DETAIL)) for one in points) / 2
 
     def height(value: float) -> float:
         return BOTTOM - (value - low) / (high - low) * (BOTTOM - TOP)
 
     def place(one: TrendPoint) -> Point:
         share = (one.on.toordinal() - first) / days
-        return LEFT + _INSET + share * (RIGHT - LEFT - 2 * _INSET), height(one.value)
+        return LEFT + inset + share * (RIGHT - LEFT - 2 * inset), height(one.value)
 
     _draw_limit(canvas, limit, height)
     canvas.line((LEFT, BOTTOM), (RIGHT, BOTTOM), stroke=inks.LINE, stroke_width="1")
@@ -82,6 +84,10 @@ def trend_svg(name: str, points: Sequence[TrendPoint], limit: TrendLimit | None,
     for one, at in zip(points, places, strict=True):
         _draw_mark(canvas, at, one.verdict)
     return canvas.document(WIDTH, HEIGHT, f"{name} over {len(points)} visits", _told(points, limit))
+
+
+def _width(point: TrendPoint) -> float:
+    return text_width(point.words, inks.LABEL) * _BOLD
 
 
 def _span(points: Sequence[TrendPoint], limit: TrendLimit | None) -> tuple[float, float]:
@@ -118,13 +124,13 @@ def _draw_words(canvas: Canvas, points: Sequence[TrendPoint], places: Sequence[P
         if x + half < free_days:
             canvas.line((x, BOTTOM), (x, BOTTOM + 5), stroke=inks.INK, stroke_width="1")
             canvas.text((x, BOTTOM + 22), one.day, inks.DETAIL, fill=inks.INK, text_anchor="middle")
-            free_days = x - half - 8
-        half = text_width(one.words, inks.LABEL) / 2
+            free_days = x - half - _GAP
+        half = _width(one) / 2
         if x + half < free_words:
             canvas.text(
                 (x, y - 12), one.words, inks.LABEL, fill=inks.INK, text_anchor="middle", font_weight="700"
             )
-            free_words = x - half - 6
+            free_words = x - half - _GAP
 
 
 def _draw_mark(canvas: Canvas, at: Point, verdict: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inspections.checklists import Checklist, Item
-from inspections.models import Answer, AnswerKind, Photo, SiteRecord
+from inspections.models import Answer, AnswerKind, AnswerOutcome, Photo, SiteRecord
 from inspections.queries import wording
 from inspections.queries.comparison import CONDITION_WORDS, part_said
 from inspections.queries.visits_before import History, Visit, history_of
@@ -28,7 +28,9 @@ def last_times(job: Job, record: SiteRecord | None, checklist: Checklist) -> dic
     history = history_of(job, record)
     found = {}
     for _, item in checklist.items():
-        if told := _last_of(history, item):
+        told = _last_of(history, item)
+        # That something was done a year ago tells nobody anything; that it was not does.
+        if told and (item.kind != AnswerKind.CONFIRM or told.verdict != AnswerOutcome.PASS):
             found[item.key] = told
     return found
 

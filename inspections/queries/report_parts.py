@@ -22,7 +22,7 @@ from jobs.queries.paper_parts import Json, drawing_part, moment_words
 _MOST_ON_FRONT = 7
 _MOST_DEFECTS_ON_FRONT = 5
 #: Figures looked back on beside each value; the drawing and the page of the record hold the rest.
-_MOST_READINGS = 6
+_MOST_READINGS = 3
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,7 @@ def _defect(number: int, one: Found, view: RecordView, site: Site) -> Json:
     return {
         "number": number,
         "description": one.defect.description,
-        "place": one.defect.place or _place(one),
+        "place": _place(one),
         "rule": _rule(one),
         "found": f"{moment_words(one.defect.opened_at, site)}, {one.defect.opened_by.name}",
         "photo": photo.sha256 if photo else "",
@@ -131,7 +131,7 @@ def earlier_parts(earlier: Iterable[Defect], site: Site) -> list[Json]:
         {
             "severity": one.grade.value,
             "word": words.SEVERITY_WORDS[one.grade][0],
-            "words": f"{one.place}: {one.description}" if one.place else one.description,
+            "words": one.description,
             "found": f"{one.stage.record.job.number}, {moment_words(one.opened_at, site)}",
         }
         for one in earlier
@@ -145,7 +145,11 @@ def earlier_open(record: SiteRecord) -> list[Defect]:
 
 
 def _place(one: Found) -> str:
+    """Where a defect is: as a person wrote it, else the part it is of; its words say what was asked."""
     part = one.item.item.part if one.item else ""
+    told = one.defect.place
+    if told and not (one.item and told.endswith(one.item.item.ask)):
+        return told
     return PARTS.get(part, one.stage.title)
 
 

@@ -166,7 +166,7 @@ def test_the_paper_is_whole_sealed_and_says_first_what_matters(report, tmp_path)
     text = paper.text
     for words in (
         "What must be put right", "What could not be seen or judged", "compared with May 9, 2025",
-        "What was measured", "at most 1/8 in", "It is no warranty", "Photographs", "First time",
+        "What was measured", "at most 1/8 in", "It is no warranty", "Photographs", "Not seen this time",
     ):  # fmt: skip
         assert words in text, words
     assert paper.pages < 20

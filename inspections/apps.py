@@ -10,6 +10,7 @@ class InspectionsConfig(AppConfig):
 
     def ready(self) -> None:
         """Have checklists looked at before anything else runs; put this app's boxes on the Today page."""
-        from inspections import checks, today  # noqa: F401, PLC0415
+        from inspections import checks, house, today  # noqa: F401, PLC0415
 
         today.register()
+        house.register()

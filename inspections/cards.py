@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from inspections.checklists import Checklist, Item
+from inspections.models.defect import FOUND
 from inspections.queries.evidence import ItemView, StageView
 from inspections.queries.last_time import LastTime
 from inspections.queries.wording import CANNOT_TELL
@@ -133,7 +134,8 @@ def card_of(view: ItemView, *, system: str, is_open: bool, typed: str = "", refu
 def cards_of(stage: StageView, checklist: Checklist, *, system: str, is_open: bool) -> list[Card]:
     """Return the cards of a stage in order, hidden ones in their places, corrections last."""
     told = checklist.stage(stage.key)
-    keys = [item.key for item in told.items] if told else []
+    # Beside each item its photos of a defect as found keep their place too.
+    keys = [key for item in told.items for key in (item.key, f"{item.key}{FOUND}")] if told else []
     keys += [view.key for view in stage.items if view.key not in keys]
     return [card_at(stage, key, system=system, is_open=is_open) for key in keys]
 

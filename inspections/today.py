@@ -8,12 +8,14 @@ from datetime import datetime
 from django.db.models import Count, Exists, OuterRef, Q
 
 from inspections.checklists import checklist_get
-from inspections.models import Defect, SiteRecord, StageReturn, TabletEntry
+from inspections.models import Severity, SiteRecord, StageReturn, TabletEntry
 from inspections.queries.late_entries import LateView, late_entries_to_look_at, late_view
+from inspections.queries.open_defects import gravest_first
+from inspections.queries.open_defects import open_defects as open_defects_found
 from inspections.queries.records import records_visible_to
-from jobs.models import Job, JobStatus, Role, Shop, User
+from jobs.models import Installation, Job, JobStatus, Role, Shop, User
 from jobs.panels import Panel, register_panel
-from jobs.permissions import SIGN_OFF, SITE_WORK
+from jobs.permissions import EVERYONE, SIGN_OFF, SITE_WORK
 from jobs.queries.jobs import in_visible_jobs
 
 SHOWN = 12
@@ -21,6 +23,7 @@ SHOWN = 12
 
 def register() -> None:
     """Register this app's panels."""
+    register_panel(name="do not use", order=1, roles=EVERYONE, make=do_not_use)
     register_panel(name="sent back", order=7, roles=SITE_WORK, make=sent_back)
     register_panel(name="for sign-off", order=12, roles=(*SIGN_OFF, Role.INSTALLER), make=for_sign_off)
     register_panel(name="late entries", order=13, roles=SIGN_OFF, make=late_entries)
@@ -37,6 +40,37 @@ class RecordRow:
     stages: int
     defects: int
     next_stage: str
+
+
+@dataclass(frozen=True)
+class DangerRow:
+    """A stove that is not to be used."""
+
+    installation: Installation
+    description: str
+    #: Whether nobody has told the customer yet.
+    untold: bool
+
+
+def do_not_use(user: User, now: datetime) -> Panel:
+    """Stoves that are not to be used, those whose customer is still to be told first."""
+    dangers = (
+        open_defects_found()
+        .filter(in_visible_jobs(user, "stage__record__job"), current=Severity.DANGER)
+        .select_related("stage__record__job__installation__site__customer")
+        .prefetch_related("notices")
+        .order_by("opened_at", "pk")
+    )
+    rows = [
+        DangerRow(
+            installation=one.stage.record.job.installation,
+            description=one.description,
+            untold=any(notice.wants_telling for notice in one.notices.all()),
+        )
+        for one in dangers
+    ]
+    rows.sort(key=lambda row: not row.untold)
+    return Panel("Stoves not to be used", "inspections/today/do_not_use.html", rows[:SHOWN], count=len(rows))
 
 
 def sent_back(user: User, now: datetime) -> Panel:
@@ -83,12 +117,14 @@ def _late_row(entry: TabletEntry) -> LateView:
 
 
 def open_defects(user: User, now: datetime) -> Panel:
-    """Defects of jobs still open, the oldest first."""
+    """Defects still open, the gravest first, the oldest of those first."""
     defects = (
-        Defect.objects.filter(in_visible_jobs(user, "stage__record__job"), closed_at=None)
+        open_defects_found()
+        .filter(in_visible_jobs(user, "stage__record__job"))
         .exclude(stage__record__job__status=JobStatus.CANCELLED)
         .select_related("stage__record__job__installation__site__customer", "opened_by")
-        .order_by("opened_at", "pk")
+        .prefetch_related("gradings")
+        .order_by(gravest_first(), "opened_at", "pk")
     )
     rows = list(defects[:SHOWN])
     empty = "No defect is open." if user.role == Role.INSPECTOR else ""

@@ -99,6 +99,9 @@ TABLE = {
     ("record_return", "post"): "+-+0+",
     ("record_sign_off", "post"): "+-+0+",
     ("waiver_add", "post"): "+-+0+",
+    ("defect_grade", "post"): "+-+0+",
+    ("follow_up_add", "post"): "++---",
+    ("notice_told", "post"): "+++0+",
     ("late_entry_look", "get"): "+-+0+",
     ("late_entry_look", "post"): "+-+0+",
     ("bring_in", "get"): "++---",
@@ -143,6 +146,9 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
     stage = record.stages.order_by("position").first()
     photo = photo_make(job=job, by=installer, number=1)
     defect = defect_report(stage=stage, description="Loose ladder hook", by=installer, now=NOW)
+    danger = defect_report(
+        stage=stage, description="Flue open in the attic", severity="danger", by=installer, now=NOW
+    )
     document = work_pack_request(job=job, by=office, now=NOW)
     visit = Visit.objects.get(job=job)
     service = services_schedule(job=job, done_on=NOW.date(), now=NOW)[0]
@@ -179,6 +185,7 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         "item": {"pk": job.pk, "key": stage.key, "item": "instructions_on_site"},
         "picture": {"pk": job.pk, "key": pictured.key, "item": picture.key},
         "certificate": {"pk": certificate.document.pk},
+        "notice": {"pk": job.installation.pk, "notice": danger.notices.get().pk},
         "defect": {"pk": job.pk, "defect": defect.pk}, "late": {"pk": job.pk, "entry": late.pk},
         "rule": {"code": "us"}, "nothing": {},
     }  # fmt: skip
@@ -191,7 +198,8 @@ NOUN = {
     "survey_edit": "installation", "survey_preview": "installation", "shop_settings": "nothing",
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
     "record_review": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
-    "record_compared": "job", "late_entry_look": "late", "bring_in": "nothing",
+    "follow_up_add": "installation", "record_compared": "job", "late_entry_look": "late",
+    "bring_in": "nothing",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip

@@ -7,8 +7,10 @@ from typing import Any
 
 from django import forms
 
+from inspections.models import Severity
 from inspections.services.signatures import LARGEST_BOX
 
+_HOW_GRAVE = {"required": "Say how grave it is."}
 _LONGEST_STROKES = 600_000
 
 
@@ -31,11 +33,47 @@ class PhotoForm(forms.Form):
     )
 
 
+class SeveralFiles(forms.ClearableFileInput):
+    """A field for files of which there may be several."""
+
+    allow_multiple_selected = True
+
+
+class SeveralPhotos(forms.FileField):
+    """Photos as they came from the camera, one, several or none."""
+
+    widget = SeveralFiles
+
+    def clean(self, data: Any, initial: Any = None) -> list[Any]:
+        """Return every photo that arrived."""
+        told = data if isinstance(data, list | tuple) else [data]
+        return [super(SeveralPhotos, self).clean(one, initial) for one in told if one]
+
+
 class DefectForm(forms.Form):
     """A defect raised by hand."""
 
     description = forms.CharField(
         max_length=2000, error_messages={"required": "Write what is wrong and where."}
+    )
+    severity = forms.ChoiceField(
+        choices=Severity.choices, error_messages={"required": "Say how grave it is."}
+    )
+    place = forms.CharField(required=False, max_length=200)
+    rule = forms.CharField(required=False, max_length=300)
+    photos = SeveralPhotos(
+        required=False, error_messages={"empty": "A photo did not arrive whole. Send it again."}
+    )
+
+
+class GradingForm(forms.Form):
+    """How grave a defect is by an inspector's say, and why."""
+
+    severity = forms.ChoiceField(
+        choices=Severity.choices, error_messages={"required": "Say how grave it is."}
+    )
+    reason = forms.CharField(
+        max_length=2000, error_messages={"required": "Write why it is graded anew: the reason is kept."}
     )
 
 

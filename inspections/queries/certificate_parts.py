@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from inspections.models import AnswerKind, Defect, Signature, Waiver
+from inspections.models import Answer, AnswerKind, Defect, Severity, Signature, Waiver
+from inspections.models.defect import FOUND, PHOTO
+from inspections.queries.defect_words import rule_words
 from inspections.queries.evidence import ItemView, RecordView, StageView
 from jobs.models import Site
 from jobs.queries.paper_parts import Json, moment_words
@@ -94,9 +96,8 @@ def finding_parts(view: RecordView) -> list[Json]:
 def photo_parts(view: RecordView, site: Site) -> list[Json]:
     """Return every photo that counts, with what it shows, where it belongs, when and by whom."""
     parts = []
-    for number, (stage, item) in enumerate(_photographed(view), start=1):
-        answer = item.answer.answer if item.answer else None
-        if answer is None or answer.photo is None:
+    for number, (stage, item, answer) in enumerate(_photographed(view), start=1):
+        if answer.photo is None:
             continue
         taken = moment_words(answer.device_time or answer.received_at, site)
         parts.append(
@@ -112,11 +113,25 @@ def photo_parts(view: RecordView, site: Site) -> list[Json]:
     return parts
 
 
-def _photographed(view: RecordView) -> Iterator[tuple[StageView, ItemView]]:
+def _photographed(view: RecordView) -> Iterator[tuple[StageView, ItemView, Answer]]:
+    """Every photo that counts: the latest of an item, of a defect as found all of them, oldest first."""
     for stage in view.stages:
         for item in stage.items:
-            if _has_photo(item):
-                yield stage, item
+            told = [item.answer, *item.history] if item.several else [item.answer]
+            for one in reversed(told):
+                if one is not None and one.answer.photo_id is not None:
+                    yield stage, item, one.answer
+
+
+def _photo_numbers(view: RecordView, defect: Defect) -> str:
+    """Numbers of the photos that show a defect: as it was found, and as it was put right."""
+    hang = {f"{defect.item}{end}" for end in (FOUND, PHOTO)} | {defect.item}
+    numbers = [
+        str(number)
+        for number, (stage, item, _) in enumerate(_photographed(view), start=1)
+        if item.key in hang and stage.stage.pk == defect.stage_id
+    ]
+    return ", ".join(numbers)
 
 
 def defect_parts(view: RecordView, site: Site) -> list[Json]:
@@ -125,6 +140,14 @@ def defect_parts(view: RecordView, site: Site) -> list[Json]:
         {
             "description": defect.description,
             "stage": f"Stage {stage.number}, {stage.title}",
+            "severity": {"outcome": defect.grade.value, "word": defect.grade.label},
+            "place": defect.place,
+            "rule": rule_words(defect.rule),
+            "photos": _photo_numbers(view, defect),
+            "gradings": [
+                f"Graded anew by {one.by.name}, {moment_words(one.at, site)}: {one.reason}"
+                for one in defect.gradings.all()
+            ],
             "found": f"{moment_words(defect.opened_at, site)}, {defect.opened_by.name}",
             "ended": _ended(defect, site),
         }
@@ -136,7 +159,10 @@ def defect_parts(view: RecordView, site: Site) -> list[Json]:
 def _ended(defect: Defect, site: Site) -> str:
     waiver: Waiver | None = getattr(defect, "waiver", None)
     if defect.closed_at is None:
-        return "Still open"
+        jobs = [one.job.number for one in defect.carries.select_related("job")]
+        carried = f"; to be put right on {', '.join(jobs)}" if jobs else ""
+        stop = ". The stove is not to be used" if defect.grade == Severity.DANGER else ""
+        return f"Still open{carried}{stop}"
     when = moment_words(defect.closed_at, site)
     if defect.closed_by_answer is not None:
         return f"Put right and entered again by {defect.closed_by_answer.by.name}, {when}"

@@ -17,6 +17,7 @@ from inspections.models import (
     StageReturn,
     Waiver,
 )
+from inspections.models.defect import FOUND, base_key
 from inspections.queries.gauge import Gauge
 from inspections.queries.late_entries import LateView
 
@@ -66,6 +67,16 @@ class ItemView:
     def key(self) -> str:
         """Key of the item."""
         return self.item.key
+
+    @property
+    def several(self) -> bool:
+        """Whether every answer counts beside the others: photos of a defect as found."""
+        return self.key.endswith(FOUND)
+
+    @property
+    def hangs(self) -> bool:
+        """Whether it belongs to a defect: nobody reports a defect on it."""
+        return base_key(self.key) != self.key
 
     @property
     def verdict(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import F, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
 from inspections.models import Defect, DefectGrading, Severity
@@ -13,6 +13,12 @@ def graded(defects: QuerySet[Defect]) -> QuerySet[Defect]:
     """Return defects each with `current`: the severity that counts."""
     latest = DefectGrading.objects.filter(defect=OuterRef("pk")).order_by("-pk").values("severity")[:1]
     return defects.annotate(current=Coalesce(Subquery(latest), F("severity")))
+
+
+def gravest_first() -> Case:
+    """Return an order by `current`: danger, to be corrected, advice."""
+    ranks = {Severity.DANGER: 0, Severity.CORRECT: 1}
+    return Case(*(When(current=one, then=Value(rank)) for one, rank in ranks.items()), default=Value(2))
 
 
 def open_defects() -> QuerySet[Defect]:

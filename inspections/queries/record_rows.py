@@ -111,6 +111,7 @@ def rows_read(record: SiteRecord) -> RecordRows:
     for defect in (
         Defect.objects.filter(stage__record=record)
         .select_related("stage", "waiver__by", "opened_by", "opened_by_answer__by", "closed_by_answer__by")
+        .select_related("carried_from")
         .prefetch_related("gradings__by")
         .order_by("pk")
     ):

@@ -11,6 +11,7 @@ from inspections.checklists.shape import NOT_REACHED
 from inspections.models import AnswerOutcome, Defect, Photo, Severity, SiteRecord
 from inspections.queries import report_words as words
 from inspections.queries.comparison import Comparison, PartSaid, Trend
+from inspections.queries.corrections import found_item
 from inspections.queries.defect_words import rule_words
 from inspections.queries.evidence import ItemView, RecordView, StageView
 from inspections.queries.open_defects import open_defects_of
@@ -174,7 +175,7 @@ def _photo_of(one: Found, view: RecordView) -> Photo | None:
         if item.answer and item.answer.answer.photo
     ]
     for item, photo in taken:
-        if item.key in {one.defect.item, f"{one.defect.item}-photo"}:
+        if item.key in {one.defect.item, found_item(one.defect.item).key, f"{one.defect.item}-photo"}:
             return photo
     for item, photo in taken:
         if part and item.item.part == part:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -39,10 +40,10 @@ def defect_report(
     severity: str = Severity.CORRECT,
     place: str = "",
     rule: str = "",
-    photo: Photo | None = None,
+    photos: Sequence[Photo] = (),
     device: str = "",
 ) -> Defect:
-    """Raise a defect on an item, or on the stage; it then asks to be put right. `photo` shows it as found."""
+    """Raise a defect on an item, or on the stage; it then asks to be put right. `photos` show it as found."""
     desk = desk_open(record=stage.record_id, by=by)
     laid = desk.stage(stage.key)
     defect = defect_lay(
@@ -56,7 +57,7 @@ def defect_report(
         place=place,
         rule=rule,
     )
-    if photo is not None:
+    for photo in photos:
         photo_lay(desk=desk, defect=defect, photo=photo, now=now, device=device)
     desk.put_away()
     return defect

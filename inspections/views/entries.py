@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
@@ -108,22 +109,26 @@ def defect_add(request: HttpRequest, pk: int, key: str) -> HttpResponse:
     back = (
         reverse("record_review", args=[pk]) if "review" in request.POST else reverse("stage", args=[pk, key])
     )
-    form = DefectForm(request.POST)
+    form = DefectForm(request.POST, request.FILES)
     try:
         if not form.is_valid():
             messages.error(request, first_refusal(form))
         else:
-            defect_report(
-                stage=place.stage.stage,
-                item=request.POST.get("item", "")[:60],
-                description=form.cleaned_data["description"],
-                by=place.user,
-                now=timezone.now(),
-            )
+            _report(request, place, form.cleaned_data)
             messages.success(request, f"Defect reported on “{place.stage.title}”.")
     except JobsError as error:
         messages.error(request, error.sentence)
     return redirect(back)
+
+
+@transaction.atomic
+def _report(request: HttpRequest, place: StagePlace, said: dict[str, Any]) -> None:
+    """The defect and its photos: all of it or nothing."""
+    told = {"by": place.user, "now": timezone.now()}
+    photos = [photo_store(job=place.job, upload=one, **told) for one in said.pop("photos")]
+    item = request.POST.get("item", "")[:60]
+    device = _device(request)
+    defect_report(stage=place.stage.stage, item=item, photos=photos, device=device, **said, **told)
 
 
 def _entered(

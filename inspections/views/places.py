@@ -12,13 +12,22 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from inspections.cards import Card, card_at, cards_of
-from inspections.models import SiteRecord
+from inspections.models import Severity, SiteRecord
+from inspections.models.defect import base_key
 from inspections.queries.crews import works_on
 from inspections.queries.evidence import RecordView, StageView
 from inspections.queries.last_time import LastTime, last_times
 from inspections.queries.records import record_view, records_visible_to
+from jobs.house_parts import house_parts
 from jobs.models import Job, JobStatus, User
 from jobs.permissions import signed_in
+
+#: Severity, its words, and what follows from it, for whoever chooses one.
+SEVERITIES_SHOWN = (
+    (Severity.DANGER, "The stove is not to be used: a notice goes to the customer at once."),
+    (Severity.CORRECT, "It has to be put right."),
+    (Severity.ADVICE, "Good to know; it stands in nobody’s way."),
+)
 
 
 @dataclass(frozen=True)
@@ -54,7 +63,7 @@ class StagePlace:
     def check_item(self, key: str) -> None:
         """Refuse with 404 an item this stage has never had."""
         told = self.view.checklist.stage(self.stage.key)
-        if self.stage.item(key) is None and (told is None or told.item(key) is None):
+        if self.stage.item(key) is None and (told is None or told.item(base_key(key)) is None):
             raise Http404
 
     def context(self) -> dict[str, Any]:
@@ -68,6 +77,8 @@ class StagePlace:
             "stage": self.stage,
             "crew": self.crew,
             "is_open": self.is_open,
+            "severities": SEVERITIES_SHOWN,
+            "house_parts": house_parts("top", self.job.installation, self.user),
             "may_report": self.job.is_open and (self.crew or self.user.may_sign_off),
             "previous": stages[at - 1] if at else None,
             "following": stages[at + 1] if at + 1 < len(stages) else None,

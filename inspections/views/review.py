@@ -13,13 +13,15 @@ from django.views.decorators.http import require_GET, require_POST
 from inspections.errors import InspectionsError
 from inspections.forms.entries import ReturnForm, SignOffForm, WaiverForm, first_refusal
 from inspections.models import Defect, SiteRecord
+from inspections.queries.defect_rows import defect_rows
 from inspections.queries.records import record_view
 from inspections.services.answerable import answer_for
 from inspections.services.defects import waiver_accept
 from inspections.services.returns import record_return
-from inspections.services.signoff import record_sign_off, sign_off_refusals
-from inspections.views.places import record_at
+from inspections.services.signoff import defects_to_carry, record_sign_off, sign_off_refusals
+from inspections.views.places import SEVERITIES_SHOWN, record_at
 from jobs.errors import JobsError
+from jobs.house_parts import house_parts
 from jobs.models import REPORTED, JobStatus, Role
 from jobs.permissions import EVERYONE, allow, signed_in
 
@@ -31,7 +33,7 @@ ANSWERABLE = (Role.OWNER, Role.INSPECTOR, Role.INSTALLER)
 @allow(*EVERYONE)
 def record_review(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the whole record."""
-    return _review(request, record_at(request, pk))
+    return review_render(request, record_at(request, pk))
 
 
 @require_POST
@@ -42,12 +44,12 @@ def waiver_add(request: HttpRequest, pk: int, defect: int) -> HttpResponse:
     found = get_object_or_404(Defect.objects.filter(stage__record=record), pk=defect)
     form = WaiverForm(request.POST)
     if not form.is_valid():
-        return _review(request, record, status=422, refused_defect=found.pk, waiver_form=form,
+        return review_render(request, record, status=422, refused_defect=found.pk, waiver_form=form,
                        waiver_refusal=first_refusal(form))  # fmt: skip
     try:
         waiver_accept(defect=found, by=signed_in(request), now=timezone.now(), **form.cleaned_data)
     except JobsError as error:
-        return _review(request, record, status=422, refused_defect=found.pk, waiver_form=form,
+        return review_render(request, record, status=422, refused_defect=found.pk, waiver_form=form,
                        waiver_refusal=error.sentence)  # fmt: skip
     messages.success(request, "The waiver is kept. The certificate prints it with its authority and reason.")
     return redirect("record_review", pk)
@@ -61,13 +63,14 @@ def record_return_view(request: HttpRequest, pk: int) -> HttpResponse:
     titles = [(stage.key, stage.title) for stage in record_view(record).stages]
     form = ReturnForm(request.POST, stages=titles)
     if not form.is_valid():
-        return _review(
-            request, record, status=422, return_refusal=first_refusal(form), sent_back=request.POST
-        )
+        told = {"return_refusal": first_refusal(form), "sent_back": request.POST}
+        return review_render(request, record, status=422, **told)
     try:
         record_return(record=record, by=signed_in(request), now=timezone.now(), **form.cleaned_data)
     except JobsError as error:
-        return _review(request, record, status=422, return_refusal=error.sentence, sent_back=request.POST)
+        return review_render(
+            request, record, status=422, return_refusal=error.sentence, sent_back=request.POST
+        )
     messages.success(request, "Sent back to the crew. The stages are open again and must be signed again.")
     return redirect("record_review", pk)
 
@@ -80,16 +83,19 @@ def record_sign_off_view(request: HttpRequest, pk: int) -> HttpResponse:
     form = SignOffForm(request.POST)
     kept = {"strokes": request.POST.get("strokes", ""), "remarks": request.POST.get("remarks", "")}
     if not form.is_valid():
-        return _review(request, record, status=422, sign_refusal=first_refusal(form), **kept)
+        return review_render(request, record, status=422, sign_refusal=first_refusal(form), **kept)
     try:
         record_sign_off(record=record, by=signed_in(request), now=timezone.now(), **form.cleaned_data)
     except JobsError as error:
-        return _review(request, record, status=422, sign_refusal=error.sentence, **kept)
+        return review_render(request, record, status=422, sign_refusal=error.sentence, **kept)
     messages.success(request, f"{record.job.number} is closed. The certificate is being made.")
     return redirect("job_detail", pk)
 
 
-def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **extra: Any) -> HttpResponse:
+def review_render(
+    request: HttpRequest, record: SiteRecord, *, status: int = 200, **extra: Any
+) -> HttpResponse:
+    """Render the whole record; `extra` brings back what was sent and refused."""
     view, job, user = record_view(record), record.job, signed_in(request)
     may_answer, own_work, why_not = True, False, ""
     try:
@@ -102,6 +108,10 @@ def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **ex
         "site": job.installation.site,
         "view": view,
         "refusals": sign_off_refusals(view, job),
+        "defect_rows": defect_rows(view),
+        "carrying": defects_to_carry(view) if is_open else [],
+        "severities": SEVERITIES_SHOWN,
+        "house_parts": house_parts("top", job.installation, user),
         "permits": job.permits.all(),
         "reported": job.kind in REPORTED,
         "may_answer": may_answer and is_open,

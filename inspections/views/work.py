@@ -19,6 +19,7 @@ from inspections.queries.records import record_view
 from inspections.services.records import record_begin
 from inspections.views.places import stage_at
 from jobs.errors import JobsError
+from jobs.house_parts import house_parts
 from jobs.models import Job, JobStatus
 from jobs.permissions import EVERYONE, SITE_WORK, allow, signed_in
 from jobs.queries.jobs import jobs_visible_to
@@ -37,6 +38,7 @@ def work(request: HttpRequest, pk: int) -> HttpResponse:
         "job": job,
         "site": job.installation.site,
         "crew": works_on(user, job),
+        "house_parts": house_parts("top", job.installation, user),
         "sheet": plan_sheet((record.plan if record else None) or plan_of(job)),
     }
     if record is None:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
+from jobs.house_parts import HousePart, house_parts
 from jobs.models import Customer, Document, Installation, ServiceKind, ServiceSchedule
 from jobs.queries.booked import Booked, booked_for
 from jobs.queries.documents import documents_for_customer
@@ -37,6 +38,8 @@ class InstallationView:
     services: list[ServiceLine]
     papers: list[Document]
     may_ask: bool
+    #: What is to be known of it before anything else.
+    parts: list[HousePart]
 
 
 def customer_by_token(token: str) -> Customer | None:
@@ -66,6 +69,7 @@ def installation_views(customer: Customer, now: datetime) -> list[InstallationVi
                 services=services,
                 papers=[paper for paper in papers if paper.job.installation_id == installation.pk],
                 may_ask=bool(services) and bool(services_on_offer(installation, now)),
+                parts=house_parts("customer", installation, None),
             )
         )
     return views

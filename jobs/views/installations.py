@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.forms.sites import InstallationForm
+from jobs.house_parts import house_parts
 from jobs.models import Appliance, Chimney, Installation
 from jobs.permissions import BOOKS, EVERYONE, allow, signed_in
 from jobs.queries.installations import documents_of, installations_visible_to, jobs_of_installation
@@ -34,6 +35,8 @@ def installation_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "jobs": jobs,
         "services": [(one, one.is_overdue(today)) for one in installation.services.filter(ended_on=None)],
         "documents": documents_of(jobs),
+        "house_parts": house_parts("top", installation, user),
+        "more_parts": house_parts("installation", installation, user),
     }
     return render(request, "jobs/installation_detail.html", context)
 

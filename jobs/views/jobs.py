@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from jobs.errors import JobsError
 from jobs.forms.controls import refuse
 from jobs.forms.jobs import JobForm, JobMoveForm, JobSearchForm, PlanChoiceForm
+from jobs.house_parts import house_parts
 from jobs.models import JobStatus
 from jobs.permissions import BOOKS, EVERYONE, allow, signed_in
 from jobs.queries.documents import document_box
@@ -75,6 +76,7 @@ def job_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "job": job,
         "row": job_row(job, now),
         "site": job.installation.site,
+        "house_parts": house_parts("top", job.installation, user),
         "steps": next_steps(job, user),
         "may_cancel": may_cancel(job, user),
         "plan_form": plans if plans and plans.fields["plan"].queryset else None,  # type: ignore[attr-defined]

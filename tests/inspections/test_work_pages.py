@@ -12,7 +12,7 @@ from inspections.checklists import shelf
 from inspections.models import Answer, Defect, Photo, SiteRecord
 from inspections.services.defects import defect_report
 from inspections.services.returns import record_return
-from jobs.models import JobStatus, Role, Shop
+from jobs.models import JobStatus, OutgoingMail, Role, Shop
 from tests.factories import NOW, JobFactory, UserFactory
 from tests.inspections.closing import job_ready_to_begin, photo_make, work_through
 from tests.inspections.pictures import photo
@@ -20,6 +20,7 @@ from tests.inspections.test_stages import BEFORE_WORK
 from tests.jobs.five import hides
 
 pytestmark = pytest.mark.django_db
+REPORTED = {"description": "Cracked", "severity": "correct"}
 HTMX = {"HTTP_HX_REQUEST": "true"}
 SIGNED = {"name": "Ivo Installer", "strokes": "[[[20,60],[60,20],[200,90]]]", "width": "400", "height": "200"}
 
@@ -279,20 +280,55 @@ class TestSign:
         turns_away(where(job, "stage_sign", "before_work"), method="post", forbidden="office inspector")
 
 
+def snap(larger: int) -> SimpleUploadedFile:
+    return SimpleUploadedFile("camera.jpg", photo(larger=larger))
+
+
 class TestDefect:
     def test_the_crew_reports_one(self, as_user, installer, job, record):
         path = where(job, "defect_add", "sealing")
-        response = as_user(installer).post(path, {"description": "Cracked collar"}, follow=True)
+        response = as_user(installer).post(path, {**REPORTED, "description": "Cracked collar"}, follow=True)
         assert "Put right: Cracked collar" in response.content.decode()
 
     def test_an_inspector_reports_one_from_the_record(self, as_user, inspector, job, record):
         path = where(job, "defect_add", "sealing")
-        response = as_user(inspector).post(path, {"description": "Cracked", "review": "yes"})
+        response = as_user(inspector).post(path, {**REPORTED, "review": "yes"})
         assert response.url == where(job, "record_review")
+
+    def test_it_says_how_grave_it_is_and_where_with_photos(self, as_user, installer, job, record):
+        path = where(job, "defect_add", "sealing")
+        said = {
+            "description": "Cracked",
+            "severity": "advice",
+            "place": "Left of the collar",
+            "rule": "Sheet 4",
+        }
+        as_user(installer).post(path, {**said, "photos": [snap(1), snap(2)]})
+        defect = Defect.objects.get()
+        assert (defect.severity, defect.place) == ("advice", "Left of the collar")
+        assert defect.rule["reference"] == "Sheet 4"
+        assert Answer.objects.filter(item=f"{defect.item}-found", photo__isnull=False).count() == 2
+        page = as_user(installer).get(where(job, "record_review")).content.decode()
+        assert "Left of the collar" in page
+        assert "Sheet 4" in page
+
+    def test_without_a_grade_it_says_so(self, as_user, installer, job, record):
+        path = where(job, "defect_add", "sealing")
+        page = as_user(installer).post(path, {"description": "Cracked"}, follow=True).content.decode()
+        assert "Say how grave it is." in page
+        assert not Defect.objects.exists()
+
+    def test_a_photo_that_is_none_leaves_no_defect_behind(self, as_user, installer, job, record):
+        path = where(job, "defect_add", "sealing")
+        broken = SimpleUploadedFile("x.jpg", b"no picture")
+        said = {"description": "Cracked", "severity": "danger", "photos": broken}
+        as_user(installer).post(path, said)
+        assert not Defect.objects.exists()
+        assert not OutgoingMail.objects.exists()
 
     def test_without_words_it_says_so(self, as_user, installer, job, record):
         path = where(job, "defect_add", "sealing")
-        page = as_user(installer).post(path, {"description": " "}, follow=True).content.decode()
+        page = as_user(installer).post(path, {**REPORTED, "description": " "}, follow=True).content.decode()
         assert "Write what is wrong and where." in page
         assert not Defect.objects.exists()
 

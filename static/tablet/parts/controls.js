@@ -1,6 +1,7 @@
 /** How each kind of item is entered. */
 import { html, nothing } from "lit-html";
 import { live } from "lit-html/directives/live.js";
+import { FOUND } from "#tablet/corrections.js";
 import { draftKey, enterAnswer, enterPhoto } from "#tablet/parts/entering.js";
 import { numberPad } from "#tablet/parts/number_pad.js";
 import { CANNOT_TELL } from "#tablet/reading.js";
@@ -19,7 +20,7 @@ export function controls(app, at, view) {
     case "measure":
       return folded(app, at, view, "Measure again", measure(app, at, view));
     case "photo":
-      return folded(app, at, view, "Take it again", photo(app, at, view));
+      return folded(app, at, view, view.key.endsWith(FOUND) ? "Take another" : "Take it again", photo(app, at, view));
     case "confirm":
       return choices(app, at, view, [{ key: "yes", words: "Yes" }, { key: "no", words: "No" }], "");
     case "choose":

@@ -1,5 +1,6 @@
 /** One item of a stage: what is asked, against which limit, what was answered, and how to answer. */
 import { html, nothing } from "lit-html";
+import { FOUND } from "#tablet/corrections.js";
 import { controls } from "#tablet/parts/controls.js";
 import { draftKey } from "#tablet/parts/entering.js";
 import { gaugeBar } from "#tablet/parts/gauge_bar.js";
@@ -30,7 +31,7 @@ export function itemCard(app, at, view, { zone, open }) {
     ${item.how ? html`<p class="how">${item.how}</p>` : nothing}
     ${item.last ? lastTime(app, item.last) : nothing}
     ${item.kind === "measure" ? limit(view) : nothing}
-    ${item.kind === "photo" && answer ? picture(app, answer) : nothing}
+    ${item.kind === "photo" && answer ? [answer, ...several(view)].map((one) => picture(app, one)) : nothing}
     ${said(view, open)}
     ${differs(answer)}
     ${open ? controls(app, at, view) : nothing}
@@ -55,6 +56,11 @@ function lastTime(app, { words, day, verdict, photo }) {
       ? app.online ? shown(photo.picture, photo.thumbnail) : html`<p>Its photo is shown where there is a signal.</p>`
       : nothing}
   </div>`;
+}
+
+/** Of a defect as found every photo counts beside the others. @param {ItemView} view */
+function several({ key, history }) {
+  return key.endsWith(FOUND) ? history.filter((one) => one.hasPhoto) : [];
 }
 
 /** @param {ItemView} view */

@@ -65,6 +65,15 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 imperial=("inch_water", "in w.c.", 3),
             ),
             _kind(
+                "concentration",
+                "ppm",
+                "ppm",
+                {"ppm": "ppm"},
+                example="3 ppm",
+                metric=("ppm", "ppm", 0),
+                least=0.0,
+            ),
+            _kind(
                 "temperature",
                 "degree_Celsius",
                 "degC",
@@ -202,8 +211,8 @@ def parse_quantity(text: str, kind: str, default_unit: str = "") -> float:
     text : str
         A number with its unit, such as `0.05 in w.c.` [-]
     kind : str
-        length | draft | temperature | power | mass flow | area | thermal resistance | ratio | percent |
-        count | slope [-]
+        length | draft | concentration | temperature | power | mass flow | area | thermal resistance |
+        ratio | percent | count | slope [-]
     default_unit : str
         Unit of a bare number, written as a person would; "" refuses a bare number where a unit is
         needed. A bare length is in inches unless this says otherwise [-]

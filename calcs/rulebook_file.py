@@ -39,6 +39,7 @@ UNITS: Mapping[str, tuple[str, float, float]] = MappingProxyType(
         "mm2/kW": ("m2/W", 1e-9, 0.0),
         "m3/(h.m2)": ("m/s", 1 / 3600, 0.0),
         "ug/m3": ("kg/m3", 1e-9, 0.0),
+        "ppm": ("ppm", 1.0, 0.0),
         "min": ("s", 60.0, 0.0),
         "day": ("day", 1.0, 0.0),
         "month": ("month", 1.0, 0.0),

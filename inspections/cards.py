@@ -9,6 +9,7 @@ from typing import Literal
 from inspections.checklists import Checklist, Item
 from inspections.models.defect import FOUND
 from inspections.queries.evidence import ItemView, StageView
+from inspections.queries.last_time import LastTime
 from inspections.queries.wording import CANNOT_TELL
 
 Keys = tuple[tuple[str, str], ...]
@@ -28,6 +29,8 @@ _KEYS: dict[tuple[str, str], Keys] = {
     ("slope", "metric"): (("mm/m", " mm/m"), ("in per ft", " in per ft")),
     ("draft", "imperial"): (("in w.c.", " in w.c."), ("Pa", " Pa")),
     ("draft", "metric"): (("Pa", " Pa"), ("mm H2O", " mm H2O")),
+    ("concentration", "imperial"): (("ppm", " ppm"),),
+    ("concentration", "metric"): (("ppm", " ppm"),),
     ("percent", "imperial"): (("%", " %"),),
     ("percent", "metric"): (("%", " %"),),
 }
@@ -40,6 +43,8 @@ _HINTS = {
     ("draft", "metric"): "with its unit, such as 12 Pa",
     ("percent", "imperial"): "percent, such as 18",
     ("percent", "metric"): "percent, such as 18",
+    ("concentration", "imperial"): "parts in a million, such as 3 ppm",
+    ("concentration", "metric"): "parts in a million, such as 3 ppm",
     ("thermal resistance", "imperial"): "R, such as 1.2",
     ("thermal resistance", "metric"): "in m2K/W, such as 0.21",
     ("count", "imperial"): "a whole number",
@@ -61,6 +66,8 @@ class Card:
     refusal: str = ""
     keys: Keys = ()
     hint: str = ""
+    #: What was found the last time, where an earlier visit tells.
+    last: LastTime | None = None
     #: Whether it replaces a card elsewhere on the page.
     elsewhere: bool = False
 

@@ -15,6 +15,7 @@ _KIND_OF_UNIT = {
     "m": "length",
     "m2": "area",
     "Pa": "draft",
+    "ppm": "concentration",
     "degC": "temperature",
     "W": "power",
     "kg/s": "mass flow",

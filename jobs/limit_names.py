@@ -69,6 +69,7 @@ LIMIT_NAMES = {
     "alarm.co_wall_below_ceiling": "Carbon monoxide alarm on a wall, below the ceiling",
     "sweep.deposit": "Deposit left in the flue",
     "service.draft": "Draft at the service",
+    "room.co": "Carbon monoxide in the room",
     "flue.size": "Flue diameter",
     "flue.height": "Height of the flue above the collar",
     "support.height": "Height the ceiling support carries",

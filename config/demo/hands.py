@@ -40,6 +40,8 @@ def answer(item: ItemView, system: str, chance: random.Random) -> str:
     kind = item.item.kind
     if kind == "confirm":
         return "yes"
+    if item.key == "stands":
+        return item.stage.record.facts.get("placement") or "wall"
     if kind == "choose":
         return next(option.key for option in item.item.options if not option.fails)
     if kind == "note":
@@ -56,8 +58,9 @@ def measured(quantity: str, limit: Limit | None, system: str, chance: random.Ran
         return draft(least or 12.0, system, chance)
     if quantity == "percent":
         return "16 %" if least is None else f"{least * 100 + 5:.0f} %"
-    if quantity == "slope":
-        return "1/2 in per ft" if system == "imperial" else "40 mm/m"
+    if quantity in {"concentration", "slope"}:
+        slope = "1/2 in per ft" if system == "imperial" else "40 mm/m"
+        return slope if quantity == "slope" else f"{chance.choice((0, 0, 1))} ppm"
     if quantity == "count":
         return f"{3 if least is None else least:.0f}"
     return write_quantity((least or 0.0) * 1.25, quantity, system)

@@ -73,5 +73,6 @@ KNOWN_LIMITS: Mapping[LimitName, str] = MappingProxyType(
         "air.vent_area": "area",
         "sweep.deposit": "length",
         "service.draft": "draft",
+        "room.co": "concentration",
     }
 )

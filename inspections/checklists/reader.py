@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 import tomllib
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import Any
 
 from calcs.rulebook import codes, load_rulebook
 from calcs.units import KINDS
+from inspections.checklists.groups import GroupError, Groups, group_read
 from inspections.checklists.limit_names import KNOWN_LIMITS
+from inspections.checklists.part_names import PARTS, part_before
 from inspections.checklists.shape import SEVERITIES, Checklist, Condition, Item, Option, Stage
 
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
 FACTS = (
     "rule_book", "fuel", "roof_covering", "member_kind", "appliance_kind", "wall_protection", "hearth_rear",
     "placement", "wall_air", "connector_length", "air_vents", "rafter_space", "eaves_way", "flue_entry",
-    "masonry_wall",
+    "masonry_wall", "route",
 )  # fmt: skip
 #: Topics of a plan's findings.
 PLAN_TOPICS = (
@@ -33,23 +34,26 @@ _KEY = re.compile(r"[a-z][a-z0-9_]{0,49}")
 _FILE = re.compile(r"(?P<key>[a-z][a-z0-9_]*)\.(?P<version>[1-9][0-9]*)\.toml")
 #: Keys that would hide a page of the same address.
 _TAKEN = frozenset({"begin"})
-_CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "stages"})
+_CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "covers", "leaves_out", "stages"})
 _STAGE = frozenset({"key", "title", "hold", "cautions", "plan_says", "items"})
 _ITEM = frozenset(
     {
-        "key", "kind", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when", "only",
-        "severity", "rule",
+        "key", "kind", "part", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when",
+        "only", "severity", "rule",
     }
 )  # fmt: skip
-_OPTION = frozenset({"key", "words", "fails", "severity"})
+_OPTION = frozenset({"key", "words", "fails", "silent", "severity"})
 
 
 class ChecklistError(ValueError):
     """A checklist file is wrong; the sentence names file, stage, item and what is wrong."""
 
 
-def read_checklist(content: bytes, name: str) -> Checklist:
-    """Build a checklist from a file's text; `name` is the file's name, which carries key and version."""
+def read_checklist(content: bytes, name: str, group: Callable[[str], bytes] = group_read) -> Checklist:
+    """Build a checklist from a file's text; `name` is the file's name, which carries key and version.
+
+    `group` gives the bytes of a group of items that the file uses.
+    """
     try:
         data = tomllib.loads(content.decode())
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
@@ -58,9 +62,8 @@ def read_checklist(content: bytes, name: str) -> Checklist:
     key, version = _text(name, data, "key"), data.get("version")
     _agrees_with_file(name, key, version)
     seen: dict[str, Item] = {}
-    stages: list[Stage] = []
-    for entry in _list(name, data, "stages"):
-        stages.append(_stage(name, entry, seen))
+    groups = Groups(group)
+    stages = [_stage(name, entry, seen, groups) for entry in _list(name, data, "stages")]
     if len({stage.key for stage in stages}) != len(stages):
         raise ChecklistError(f"{name}: two stages have the same key")
     return Checklist(
@@ -70,7 +73,9 @@ def read_checklist(content: bytes, name: str) -> Checklist:
         kinds=tuple(_list(name, data, "kinds")),
         routes=tuple(data.get("routes", ())),
         stages=tuple(stages),
-        digest=hashlib.sha256(content).hexdigest(),
+        covers=_sentences(name, data, "covers"),
+        leaves_out=_sentences(name, data, "leaves_out"),
+        digest=groups.digest(content),
     )
 
 
@@ -82,7 +87,11 @@ def _agrees_with_file(name: str, key: str, version: object) -> None:
         raise ChecklistError(f"{name}: the file says key {key!r} and version {version!r}; the name differs")
 
 
-def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item]) -> Stage:
+def _sentences(name: str, data: dict[str, Any], field: str) -> tuple[str, ...]:
+    return tuple(_list(name, data, field)) if field in data else ()
+
+
+def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item], groups: Groups) -> Stage:
     key = _text(f"{name}: stage", entry, "key")
     where = f"{name}: stage {key}"
     _is_key(where, key)
@@ -90,7 +99,7 @@ def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item]) -> Stage:
         raise ChecklistError(f"{where}: this key is an address of its own; choose another")
     _only(where, entry, _STAGE)
     items = []
-    for one in _list(where, entry, "items"):
+    for one in _spread(where, entry, groups):
         item = _item(where, one, seen)
         if item.key in seen:
             raise ChecklistError(f"{where}: item {item.key}: another item already has this key")
@@ -104,6 +113,13 @@ def _stage(name: str, entry: dict[str, Any], seen: dict[str, Item]) -> Stage:
         hold=_flag(where, entry, "hold", default=False),
         plan_says=_topics(where, entry),
     )
+
+
+def _spread(where: str, entry: dict[str, Any], groups: Groups) -> list[dict[str, Any]]:
+    try:
+        return [item for one in _list(where, entry, "items") for item in groups.spread(one)]
+    except GroupError as error:
+        raise ChecklistError(f"{where}: {error}") from error
 
 
 def _topics(where: str, entry: dict[str, Any]) -> tuple[str, ...]:
@@ -126,6 +142,7 @@ def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:
     return Item(
         key=key,
         kind=kind,
+        part=_part(where, entry, key),
         ask=_text(where, entry, "ask"),
         how=entry.get("how", ""),
         required=_flag(where, entry, "required", default=kind != "note"),
@@ -138,6 +155,13 @@ def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:
         severity=_severity(where, entry) or "correct",
         rule=_rule(where, kind, entry),
     )
+
+
+def _part(where: str, entry: dict[str, Any], key: str) -> str:
+    part = entry.get("part", part_before(key))
+    if part and part not in PARTS:
+        raise ChecklistError(f"{where}: part {part!r} is none of {', '.join(PARTS)}")
+    return str(part)
 
 
 def _severity(where: str, entry: dict[str, Any]) -> str:
@@ -191,8 +215,11 @@ def _options(where: str, kind: str, entry: dict[str, Any]) -> tuple[Option, ...]
             _text(where, one, "key"),
             _text(where, one, "words"),
             _flag(where, one, "fails", default=False),
-            _severity(where, one),
+            severity=_severity(where, one),
+            silent=_flag(where, one, "silent", default=False),
         )
+        if option.fails and option.silent:
+            raise ChecklistError(f"{where}: option {option.key}: what fails is not silent")
         _is_key(where, option.key)
         if option.severity and not option.fails:
             raise ChecklistError(f"{where}: option {option.key}: only a choice that fails has a severity")

@@ -10,17 +10,21 @@ from inspections.checklists.limit_names import LimitName
 
 #: How grave a defect is: immediate danger, must be corrected, advice.
 SEVERITIES = ("danger", "correct", "advice")
+#: Keys of options that the comparison of visits reads: a part that serves and wears, and one not reached.
+WORN, NOT_REACHED = "worn", "not_reached"
 
 
 @dataclass(frozen=True)
 class Option:
-    """One answer that may be chosen. A failing one opens a defect."""
+    """One answer that may be chosen. A failing one opens a defect, a silent one judges nothing."""
 
     key: str
     words: str
     fails: bool = False
     #: How grave the defect is that this choice opens; "" for what its item says.
     severity: str = ""
+    #: It says that nothing can be said, such as of a part this level does not reach: no pass and no fail.
+    silent: bool = False
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,8 @@ class Item:
     ask: str
     how: str = ""
     required: bool = True
+    #: Which part of the system it judges or shows, of inspections.checklists.part_names.PARTS; "" is none.
+    part: str = ""
     #: What was found before the work put it right: a fail is recorded, but is no defect.
     as_found: bool = False
     quantity: str = ""
@@ -105,6 +111,9 @@ class Checklist:
     kinds: tuple[str, ...]
     stages: tuple[Stage, ...]
     routes: tuple[str, ...] = ()
+    #: Sentences: what an inspection by this list looks at, and what it does not.
+    covers: tuple[str, ...] = ()
+    leaves_out: tuple[str, ...] = ()
     digest: str = ""
 
     def stage(self, key: str) -> Stage | None:
@@ -119,7 +128,12 @@ class Checklist:
 
     def in_units(self, system: str) -> Checklist:
         """Return the checklist with the figures of one system of units in its words."""
-        return replace(self, stages=tuple(stage.in_units(system) for stage in self.stages))
+        return replace(
+            self,
+            stages=tuple(stage.in_units(system) for stage in self.stages),
+            covers=tuple(in_units(one, system) for one in self.covers),
+            leaves_out=tuple(in_units(one, system) for one in self.leaves_out),
+        )
 
     def limits(self) -> frozenset[LimitName]:
         """Return the names of every limit the checklist measures against."""

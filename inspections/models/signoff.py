@@ -9,7 +9,7 @@ from django.db.models import F, Q
 from inspections.models.record import SiteRecord
 from inspections.models.signature import Signature
 from inspections.verify_codes import verify_code, verify_key_new
-from jobs.models import Document
+from jobs.models import Document, DocumentKind
 
 
 class SignOff(models.Model):
@@ -29,7 +29,7 @@ class SignOff(models.Model):
 
 
 class Certificate(models.Model):
-    """A numbered closing certificate. Issued once, never edited; a new one supersedes it."""
+    """A numbered certificate or report. Issued once, never edited; a new one supersedes it."""
 
     number = models.PositiveIntegerField(unique=True)
     sign_off = models.ForeignKey(SignOff, on_delete=models.PROTECT, related_name="certificates")
@@ -63,6 +63,16 @@ class Certificate(models.Model):
     def serial(self) -> str:
         """The number as printed."""
         return f"FW-{self.number:06d}"
+
+    @property
+    def paper(self) -> str:
+        """What the paper is called: a certificate of what was built, or a report of what was found."""
+        return "Inspection report" if self.document.kind == DocumentKind.REPORT else "Certificate"
+
+    @property
+    def noun(self) -> str:
+        """What the paper is called in the middle of a sentence."""
+        return "report" if self.document.kind == DocumentKind.REPORT else "certificate"
 
     @property
     def verify_code(self) -> str:

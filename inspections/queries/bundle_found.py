@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from django.urls import reverse
-
 from calcs.checks import Limit
 from inspections.checklists import Checklist, Item
-from inspections.models import Answer, Defect, EntryOutcome, Photo, SiteRecord, TabletEntry
+from inspections.models import Answer, Defect, EntryOutcome, SiteRecord, TabletEntry
 from inspections.models.defect import FOUND
 from inspections.queries import wording
+from inspections.queries.bundle_pictures import picture_part
 from inspections.queries.bundle_shape import (
     AnswerPart,
     DefectPart,
     ItemPart,
     LatePart,
-    PicturePart,
     WaiverPart,
 )
 from inspections.queries.bundle_stages import item_part
@@ -63,7 +61,7 @@ def defect_parts(defects: Sequence[Defect], limits: Mapping[str, Limit], system:
             rule=rule_words(defect.rule),
             came_for=defect.carried_from_id is not None,
             items=_items_of(defect, limits, system),
-            photos=[_picture(one) for one in photos.get(defect.carried_from_id or 0, ())],
+            photos=[picture_part(one) for one in photos.get(defect.carried_from_id or 0, ())],
         )
         for defect in defects
     ]
@@ -120,17 +118,8 @@ def _answer(answer: Answer, items: Mapping[str, Item], system: str) -> AnswerPar
         margin=wording.margin_words(item, answer, system),
         by=answer.by.name,
         received_at=answer.received_at,
-        photo=_picture(answer.photo) if answer.photo else None,
+        photo=picture_part(answer.photo) if answer.photo else None,
     )
-
-
-def _picture(photo: Photo) -> PicturePart:
-    return PicturePart(id=photo.pk, thumbnail=_copy(photo, "thumbnail"), picture=_copy(photo, "print"))
-
-
-def _copy(photo: Photo, size: str) -> str:
-    """Return where a copy lies; nothing is there before the worker has made it."""
-    return reverse("photo_file", args=[photo.pk, size]) if photo.done_at else ""
 
 
 def _waiver(defect: Defect) -> WaiverPart | None:

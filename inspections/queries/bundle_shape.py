@@ -81,6 +81,7 @@ class OptionPart(Part):
     words: str
     fails: bool
     severity: Literal["", "danger", "correct", "advice"] = Field(description="Empty: the item's.")
+    silent: bool = Field(default=False, description="It judges nothing: neither pass nor fail.")
 
 
 class ConditionPart(Part):
@@ -89,6 +90,23 @@ class ConditionPart(Part):
     item: str
     outcome: Literal["", "pass", "fail"]
     chosen: list[str]
+
+
+class PicturePart(Part):
+    """A photo on the server; its addresses are empty until its copies are made."""
+
+    id: int
+    thumbnail: str
+    picture: str
+
+
+class LastTimePart(Part):
+    """What was found the last time somebody stood before this."""
+
+    words: str = Field(description="Empty where it was a photo.")
+    day: str = Field(description="In words, on the calendar of the house.")
+    verdict: Verdict
+    photo: PicturePart | None
 
 
 class ItemPart(Part):
@@ -111,6 +129,7 @@ class ItemPart(Part):
     hint: str
     input_mode: Literal["decimal", "numeric", "text"]
     severity: Severity = Field(description="How grave the defect is that a failing answer opens.")
+    last: LastTimePart | None = Field(default=None, description="null: no visit before tells of it.")
 
 
 class SigningPart(Part):
@@ -139,14 +158,6 @@ class StagePart(Part):
     items: list[ItemPart] = Field(description="Those the facts of the job ask for.")
     signed: SigningPart | None
     returns: list[ReturnPart]
-
-
-class PicturePart(Part):
-    """A photo on the server; its addresses are empty until its copies are made."""
-
-    id: int
-    thumbnail: str
-    picture: str
 
 
 class AnswerPart(Part):

@@ -12,15 +12,18 @@ from inspections.checklists import Checklist, Item, Option
 from inspections.models import SiteRecord, StageRecord, StageReturn
 from inspections.queries import wording
 from inspections.queries.applicable import facts_ask
+from inspections.queries.bundle_pictures import picture_part
 from inspections.queries.bundle_shape import (
     ConditionPart,
     ItemPart,
+    LastTimePart,
     LimitPart,
     OptionPart,
     ReturnPart,
     SigningPart,
     StagePart,
 )
+from inspections.queries.last_time import LastTime
 
 
 def stage_parts(
@@ -30,6 +33,7 @@ def stage_parts(
     limits: Mapping[str, Limit],
     plan_says: Mapping[str, list[str]],
     record: SiteRecord | None,
+    last: Mapping[str, LastTime],
     system: str,
 ) -> list[StagePart]:
     """Return a checklist's stages as they stand; before the work begins none is signed."""
@@ -43,7 +47,11 @@ def stage_parts(
             hold=stage.hold,
             cautions=list(stage.cautions),
             plan_says=[sentence for topic in stage.plan_says for sentence in plan_says.get(topic, [])],
-            items=[item_part(item, limits, system) for item in stage.items if item.key in asked],
+            items=[
+                item_part(item, limits, system, last.get(item.key))
+                for item in stage.items
+                if item.key in asked
+            ],
             signed=signed.get(stage.key),
             returns=returns[stage.key],
         )
@@ -60,7 +68,7 @@ def _asked(checklist: Checklist, facts: Mapping[str, Any]) -> set[str]:
     return asked
 
 
-def item_part(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
+def item_part(item: Item, limits: Mapping[str, Limit], system: str, last: LastTime | None = None) -> ItemPart:
     """Return an item with its limit in words."""
     limit = limits.get(item.limit) if item.limit else None
     when = item.when
@@ -82,6 +90,7 @@ def item_part(item: Item, limits: Mapping[str, Limit], system: str) -> ItemPart:
         hint=hint_of(item, system),
         input_mode=keyboard_of(item),
         severity=item.severity,  # type: ignore[arg-type]
+        last=_last(last) if last else None,
     )
 
 
@@ -91,7 +100,13 @@ def _option(option: Option) -> OptionPart:
         words=option.words,
         fails=option.fails,
         severity=option.severity,  # type: ignore[arg-type]
+        silent=option.silent,
     )
+
+
+def _last(last: LastTime) -> LastTimePart:
+    photo = picture_part(last.photo) if last.photo else None
+    return LastTimePart(words=last.words, day=last.day, verdict=last.verdict, photo=photo)  # type: ignore[arg-type]
 
 
 def _signed(record: SiteRecord | None) -> dict[str, SigningPart]:

@@ -27,6 +27,7 @@ from inspections.queries.bundle_shape import (
 )
 from inspections.queries.bundle_stages import stage_parts
 from inspections.queries.crews import works_on
+from inspections.queries.last_time import last_times
 from inspections.queries.limits import facts_to_pin, limits_to_pin, plan_of
 from inspections.queries.open_defects import dangers_of
 from inspections.services.answerable import answer_for
@@ -83,6 +84,7 @@ def bundle_of(job: Job, user: User, now: datetime) -> Bundle:
             limits=limits,
             plan_says=says,
             record=record,
+            last=last_times(job, record, checklist),
             system=site.unit_system,
         ),
         answers=answer_parts(record, checklist, defects, site.unit_system) if record else [],

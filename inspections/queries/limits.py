@@ -14,6 +14,7 @@ SERVICE_RULES = {
     "sweep.deposit": ("sweep.deposit", "maximum"),
     "fuel.moisture": ("fuel.moisture", "maximum"),
     "alarm.co_distance": ("alarm.co_distance", "range"),
+    "room.co": ("room.co", "maximum"),
 }
 #: Fact -> limit. What these measure is there only where the plan has the limit: a hearth behind the
 #: appliance, a wall protection with air behind it, a rule on the connector's length or on vents.
@@ -60,6 +61,7 @@ def facts_to_pin(job: Job) -> dict[str, Any]:
         "wall_protection": ("planned" if protected else "none") if survey else "",
         "placement": survey.placement if survey else "",
         "rafter_space": survey.rafter_vented if survey else "",
+        "route": installation.route,
         "eaves_way": survey.eaves_way if survey else "",
         "flue_entry": survey.flue_entry if survey else "",
         **facts_of_limits(plan.data["limits"] if plan else None),
@@ -84,6 +86,12 @@ def _service_limits(installation: Installation) -> dict[str, Limit]:
         ("service.draft", appliance.least_draft, "Pa", appliance),
         ("connector.clearance", appliance.connector_clearance, "m", appliance),
         ("chimney.clearance", chimney.clearance, "m", chimney),
+        ("appliance.clearance.rear", appliance.clearance_rear, "m", appliance),
+        ("appliance.clearance.left", appliance.clearance_side, "m", appliance),
+        ("appliance.clearance.right", appliance.clearance_side, "m", appliance),
+        ("appliance.clearance.corner", appliance.clearance_corner, "m", appliance),
+        ("appliance.clearance.front", appliance.clearance_front, "m", appliance),
+        ("appliance.clearance.above", appliance.clearance_above, "m", appliance),
     )
     for name, value, unit, listing in listed:
         if value is not None:

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from inspections.models import Photo
-from jobs.models import User
+from jobs.models import Job, Role, User
 from jobs.queries.jobs import in_visible_jobs
 
 
 def photos_visible_to(user: User) -> QuerySet[Photo]:
-    """Return the photos of the jobs somebody may see."""
-    return Photo.objects.filter(in_visible_jobs(user, "job"))
+    """Return the photos of the jobs somebody may see, and of the signed-off visits there before them.
+
+    Whoever is sent to a house sees what was found there the last time, whichever crew it was.
+    """
+    if user.role != Role.INSTALLER:
+        return Photo.objects.all()
+    here = Job.objects.filter(in_visible_jobs(user, "pk")).values("installation")
+    before = Q(job__installation__in=here, job__site_record__sign_off__isnull=False)
+    return Photo.objects.filter(in_visible_jobs(user, "job") | before)

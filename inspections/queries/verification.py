@@ -30,6 +30,8 @@ class PublicView:
     standing: Standing
     #: Of the certificate, on the clock of the house.
     issued_on: date
+    #: Certificate | Inspection report.
+    paper: str
     #: Such as "New installation".
     work: str
     withdrawn_on: date | None
@@ -67,6 +69,7 @@ def public_view(certificate: Certificate) -> PublicView:
         serial=certificate.serial,
         standing=standing,
         issued_on=certificate.issued_at.astimezone(zone).date(),
+        paper=certificate.paper,
         work=job.get_kind_display(),
         withdrawn_on=withdrawal.at.astimezone(zone).date() if withdrawal else None,
         replaced_by=newest.serial if newest else "",

@@ -1,4 +1,4 @@
-"""Closing certificates: numbered without gaps, issued once, never edited."""
+"""Closing certificates and inspection reports: numbered without gaps, issued once, never edited."""
 
 from __future__ import annotations
 
@@ -11,8 +11,10 @@ from inspections.errors import InspectionsError
 from inspections.evidence_rows import CERTIFICATE, WITHDRAWAL
 from inspections.models import Certificate, CertificateWithdrawal, SignOff
 from inspections.queries.certificates import certificate_context
+from inspections.queries.report import report_context
+from inspections.queries.report_words import title_of
 from inspections.verify_codes import verify_key_new
-from jobs.models import DocumentKind, Shop, User
+from jobs.models import REPORTED, DocumentKind, Shop, User
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_head, evidence_lock, evidence_row
 
@@ -44,11 +46,14 @@ def certificate_issue(
     _check(sign_off, by, supersedes, reason)
     number = (Certificate.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     serial, verify_key = Certificate(number=number).serial, verify_key_new()
+    # What was looked at ends in a report, what was built in a certificate; both are numbered in one row.
+    reports = job.kind in REPORTED
+    context_of = report_context if reports else certificate_context
     document = document_request(
         job=job,
-        kind=DocumentKind.CERTIFICATE,
-        title=f"Closing certificate {serial}",
-        context=certificate_context(
+        kind=DocumentKind.REPORT if reports else DocumentKind.CERTIFICATE,
+        title=f"{title_of(job.kind) if reports else 'Closing certificate'} {serial}",
+        context=context_of(
             sign_off=sign_off,
             serial=serial,
             verify_key=verify_key,

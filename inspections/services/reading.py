@@ -92,7 +92,7 @@ def _choose(item: Item, text: str) -> Reading:
         raise InspectionsError("no_such_choice", f"Choose one of: {words}.")
     if option.fails:
         return Reading(raw_text=text, outcome=AnswerOutcome.FAIL)
-    judges = any(one.fails for one in item.options)
+    judges = not option.silent and any(one.fails for one in item.options)
     return Reading(raw_text=text, outcome=AnswerOutcome.PASS if judges else AnswerOutcome.RECORDED)
 
 

@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from inspections.views import evidence, late_entries, review
+from inspections.views import comparison, evidence, late_entries, review
 
 urlpatterns = [
     path("jobs/<row:pk>/record/", review.record_review, name="record_review"),
     path("jobs/<row:pk>/record/evidence/", evidence.record_evidence, name="record_evidence"),
     path("jobs/<row:pk>/record/evidence/file/", evidence.record_evidence_file, name="record_evidence_file"),
+    path("jobs/<row:pk>/record/compared/", comparison.record_compared, name="record_compared"),
     path("jobs/<row:pk>/record/return/", review.record_return_view, name="record_return"),
     path("jobs/<row:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
     path("jobs/<row:pk>/record/defects/<row:defect>/waiver/", review.waiver_add, name="waiver_add"),

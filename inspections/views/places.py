@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from inspections.models import Severity, SiteRecord
 from inspections.models.defect import base_key
 from inspections.queries.crews import works_on
 from inspections.queries.evidence import RecordView, StageView
+from inspections.queries.last_time import LastTime, last_times
 from inspections.queries.records import record_view, records_visible_to
 from jobs.house_parts import house_parts
 from jobs.models import Job, JobStatus, User
@@ -45,11 +47,18 @@ class StagePlace:
 
     def cards(self) -> list[Card]:
         """Return the cards of every item."""
-        return cards_of(self.stage, self.view.checklist, system=self.view.system, is_open=self.is_open)
+        cards = cards_of(self.stage, self.view.checklist, system=self.view.system, is_open=self.is_open)
+        return [replace(card, last=self.last_times.get(card.key)) for card in cards]
 
     def card(self, key: str) -> Card:
         """Return the card of one item."""
-        return card_at(self.stage, key, system=self.view.system, is_open=self.is_open)
+        card = card_at(self.stage, key, system=self.view.system, is_open=self.is_open)
+        return replace(card, last=self.last_times.get(key))
+
+    @cached_property
+    def last_times(self) -> dict[str, LastTime]:
+        """What was found the last time, by item."""
+        return last_times(self.job, self.view.record, self.view.checklist)
 
     def check_item(self, key: str) -> None:
         """Refuse with 404 an item this stage has never had."""

@@ -23,7 +23,7 @@ from inspections.services.signoff import defects_to_carry, record_sign_off, sign
 from inspections.views.places import SEVERITIES_SHOWN, record_at
 from jobs.errors import JobsError
 from jobs.house_parts import house_parts
-from jobs.models import JobStatus, Role
+from jobs.models import REPORTED, JobStatus, Role
 from jobs.permissions import EVERYONE, allow, signed_in
 
 #: An installer may answer for a record only in a one-person shop; the services say so.
@@ -115,6 +115,7 @@ def review_render(
         "house_parts": house_parts("top", job.installation, user),
         "permits": job.permits.all(),
         "evidence": evidence_head_of(job),
+        "reported": job.kind in REPORTED,
         "may_answer": may_answer and is_open,
         "may_look": may_answer,
         "to_look_at": [late for late in view.late if not late.entry.is_looked_at],

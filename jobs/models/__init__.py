@@ -8,7 +8,7 @@ from jobs.models.document import Document, DocumentKind, DocumentState
 from jobs.models.evidence import Erasure, EvidenceEvent, EvidencePrivate
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
-from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
+from jobs.models.job import OPEN_STATUSES, REPORTED, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
 from jobs.models.mail import MailState, OutgoingMail
 from jobs.models.permit import Permit, PermitOutcome
 from jobs.models.plan import Plan
@@ -38,6 +38,7 @@ from jobs.models.visit import Visit
 
 __all__ = [
     "OPEN_STATUSES",
+    "REPORTED",
     "TRANSITIONS",
     "Appliance",
     "ApplianceKind",

@@ -18,7 +18,22 @@ class JobKind(models.TextChoices):
     INSPECTION_1 = "inspection level 1", "Inspection, level 1"
     INSPECTION_2 = "inspection level 2", "Inspection, level 2"
     INSPECTION_3 = "inspection level 3", "Inspection, level 3"
+    INSPECTION_AFTER_FIRE = "inspection after fire", "Inspection after a chimney fire"
+    INSPECTION_ON_SALE = "inspection on sale", "Inspection on sale of the house"
     REPAIR = "repair", "Repair"
+
+
+#: Kinds that look at what is there and end in a report; the others end in a certificate of what was done.
+REPORTED = frozenset(
+    {
+        JobKind.ANNUAL_SWEEP,
+        JobKind.INSPECTION_1,
+        JobKind.INSPECTION_2,
+        JobKind.INSPECTION_3,
+        JobKind.INSPECTION_AFTER_FIRE,
+        JobKind.INSPECTION_ON_SALE,
+    }
+)
 
 
 class JobStatus(models.TextChoices):
@@ -50,7 +65,7 @@ class Job(models.Model):
     """One piece of work at one installation. Late and overdue are asked, never stored."""
 
     installation = models.ForeignKey(Installation, on_delete=models.PROTECT, related_name="jobs")
-    kind = models.CharField(max_length=20, choices=JobKind.choices)
+    kind = models.CharField(max_length=30, choices=JobKind.choices)
     status = models.CharField(max_length=20, choices=JobStatus.choices, default=JobStatus.ENQUIRY)
     plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, blank=True, related_name="jobs")
     note = models.TextField("What is wanted", blank=True)

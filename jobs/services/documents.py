@@ -24,11 +24,12 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
     {
         DocumentKind.WORK_PACK: "documents/work_pack.html",
         DocumentKind.CERTIFICATE: "documents/certificate.html",
+        DocumentKind.REPORT: "documents/report.html",
         DocumentKind.NOTICE: "documents/notice.html",
     }
 )
 #: Papers somebody may have to prove years later.
-SEALED = frozenset({DocumentKind.CERTIFICATE, DocumentKind.NOTICE})
+SEALED = frozenset({DocumentKind.CERTIFICATE, DocumentKind.REPORT, DocumentKind.NOTICE})
 #: How long a failed document rests before the next try; after the last try a person decides.
 RESTS = (timedelta(minutes=1), timedelta(minutes=5), timedelta(minutes=30), timedelta(hours=2))
 TRIES = len(RESTS) + 1

@@ -23,6 +23,8 @@ _SERVICES_OF_JOB = {
     JobKind.INSPECTION_1: (ServiceKind.INSPECTION,),
     JobKind.INSPECTION_2: (ServiceKind.INSPECTION,),
     JobKind.INSPECTION_3: (ServiceKind.INSPECTION,),
+    JobKind.INSPECTION_AFTER_FIRE: (ServiceKind.INSPECTION,),
+    JobKind.INSPECTION_ON_SALE: (ServiceKind.INSPECTION,),
     JobKind.REPAIR: (),
 }
 #: Rule books under which the yearly sweep takes the yearly inspection (level 1) with it: the sweep sees

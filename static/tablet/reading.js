@@ -169,7 +169,8 @@ function chosen(item, key) {
     throw new ReadingError("no_such_choice", `Choose one of: ${words}.`);
   }
   if (option.fails) return reading(key, "fail");
-  return reading(key, item.options.some((one) => one.fails) ? "pass" : "recorded");
+  const judges = !option.silent && item.options.some((one) => one.fails);
+  return reading(key, judges ? "pass" : "recorded");
 }
 
 /** @param {string} text */

@@ -18,11 +18,18 @@
  * @property {string} words
  * @property {boolean} fails
  * @property {Severity | ""} severity "": the item's
+ * @property {boolean} [silent] It judges nothing, neither pass nor fail; not told by older servers
  *
  * @typedef {object} Condition
  * @property {string} item
  * @property {string} outcome "" | "pass" | "fail"
  * @property {string[]} chosen
+ *
+ * @typedef {object} LastTime
+ * @property {string} words "" where it was a photo
+ * @property {string} day In words
+ * @property {Verdict} verdict
+ * @property {{id: number, thumbnail: string, picture: string} | null} photo
  *
  * @typedef {object} Item
  * @property {string} key
@@ -42,6 +49,7 @@
  * @property {string} hint
  * @property {"decimal" | "numeric" | "text"} input_mode
  * @property {Severity} severity How grave the defect is that a failing answer opens
+ * @property {LastTime | null} [last] What was found the last time; not told by older servers
  *
  * @typedef {object} StageReturn
  * @property {string} by

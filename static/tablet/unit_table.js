@@ -124,6 +124,15 @@ export const KINDS = {
       imperial: { scale: [249.08890999999997, 0.0], label: "in w.c.", decimals: 3 },
     },
   },
+  concentration: {
+    example: "3 ppm",
+    least: 0.0,
+    written: { ppm: [1.0, 0.0] },
+    shown: {
+      metric: { scale: [1.0, 0.0], label: "ppm", decimals: 0 },
+      imperial: { scale: [1.0, 0.0], label: "ppm", decimals: 0 },
+    },
+  },
   temperature: {
     example: "250 C or 480 F",
     least: -273.15,

@@ -30,7 +30,7 @@ INK = {"strokes": SCRAWL, "width": 400, "height": 120}
 #: Written where the limit does not say what would pass.
 TYPED = {
     "length": "22 1/2 in", "draft": "14 Pa", "percent": "15 %", "count": "3", "slope": "1/2 in per ft",
-    "thermal resistance": "0.2 m2K/W",
+    "thermal resistance": "0.2 m2K/W", "concentration": "0 ppm",
 }  # fmt: skip
 
 
@@ -73,6 +73,7 @@ def passing_text(item: ItemView, system: str) -> str:
         "slope": f"{value * 1000 + 1:.0f} mm/m",
         "count": f"{value:g}",
         "thermal resistance": f"{value:g} m2K/W",
+        "concentration": "0 ppm",
     }
     return written[quantity]
 

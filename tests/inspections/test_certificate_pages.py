@@ -32,7 +32,7 @@ def again(certificate: Certificate) -> str:
 @pytest.mark.parametrize("who", ["owner", "office", "inspector", "installer"])
 def test_everybody_of_the_job_sees_what_a_certificate_is(who, certificate, as_user, request):
     text = as_user(request.getfixturevalue(who)).get(page(certificate)).content.decode()
-    assert "This certificate counts" in text
+    assert "This report counts" in text
     assert certificate.document.context["record_mark"] in text
 
 

@@ -71,7 +71,7 @@ def made(document: Document) -> bytes:
 
 def without_photos(certificate: Certificate) -> Document:
     """Ask for the same paper with no picture in it."""
-    bare = {**certificate.document.context, "photos": [], "pictures": []}
+    bare = {**certificate.document.context, "photos": [], "pictures": [], "compared": []}
     told = {"kind": certificate.document.kind, "title": "Without photos", "for_customer": False}
     return document_request(job=certificate.document.job, context=bare, now=NOW, **told)
 
@@ -231,12 +231,11 @@ def test_a_one_person_shop_says_that_nobody_else_reviewed_the_record(shop, tmp_p
     assert "nobody else reviewed the record" in opened(sign_off.certificates.get(), tmp_path).page(1)
 
 
-def test_a_sweep_is_certified_as_a_sweep(certify):
+def test_a_sweep_is_reported_as_a_sweep(certify):
     text = certify(kind="annual sweep").page(1)
     assert "The chimney named below was swept" in text
     assert "Swept by" in text
-    # Without a plan there is no drawing; what was found takes its place.
-    assert "Deposit left after sweeping" in text
+    assert "What was inspected" in text
 
 
 def test_it_says_what_it_does_not_say_and_warns_who_uses_the_stove(certify):
@@ -291,7 +290,8 @@ def test_the_paper_is_made_without_reading_the_records(close):
 def test_a_photo_the_worker_has_not_prepared_is_printed_all_the_same(certify):
     paper = certify(kind="annual sweep")
     assert not Photo.objects.exclude(print_copy="").exists()
-    assert paper.pictures == Photo.objects.count()
+    # One stands among the parts compared too, and poppler lists it on each page.
+    assert paper.pictures >= Photo.objects.count()
 
 
 def test_a_print_copy_is_made_small_whether_the_worker_prepared_it_or_not(office, installer):

@@ -117,6 +117,8 @@ def test_a_yearly_service_is_due_before_the_heating_season(done_on, next_due_on)
         (JobKind.INSPECTION_1, Country.US, {"inspection"}),
         (JobKind.INSPECTION_2, Country.US, {"inspection"}),
         (JobKind.INSPECTION_3, Country.GB, {"inspection"}),
+        (JobKind.INSPECTION_AFTER_FIRE, Country.US, {"inspection"}),
+        (JobKind.INSPECTION_ON_SALE, Country.GB, {"inspection"}),
         (JobKind.REPAIR, Country.US, set()),
     ],
 )
@@ -180,6 +182,8 @@ def test_jobs_and_services_know_each_other():
         JobKind.INSPECTION_1,
         JobKind.INSPECTION_2,
         JobKind.INSPECTION_3,
+        JobKind.INSPECTION_AFTER_FIRE,
+        JobKind.INSPECTION_ON_SALE,
     ]
     assert JobKind.ANNUAL_SWEEP not in jobs_that_do(service=ServiceKind.INSPECTION, rule_book="uk")
     assert jobs_that_do(service=ServiceKind.SWEEP, rule_book="uk") == [JobKind.ANNUAL_SWEEP]

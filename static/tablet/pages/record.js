@@ -127,7 +127,7 @@ function close(app, { job }, view, refusals) {
       ${refused ? html`<p class="refusal">The server did not take the sign-off: ${refused.sentence}</p>` : nothing}
       ${refusals.length
         ? html`<p><strong>Not yet:</strong> ${counted(refusals.length, "thing")} in the way. The list stands at the top of this page.</p>`
-        : html`<p>Your signature closes the job, issues the closing certificate and starts the yearly services. You answer for the whole record.</p>
+        : html`<p>Your signature closes the job, issues the closing certificate or the inspection report and starts the yearly services. You answer for the whole record.</p>
             ${carried.length ? html`<p class="hold-note">${carried.length === 1 ? "1 defect stays" : `${carried.length} defects stay`} open. With your signature a repair is opened that is to put ${carried.length === 1 ? "it" : "them"} right.</p>` : nothing}
             ${signing(app, { key, words: "Sign off and close the job", more: remarks, onSign: sign })}`}
       <p class="record-online"><a class="call" href=${`/jobs/${job.id}/record/`}>Waivers, and sending back to the crew</a> need a signal.</p>

@@ -11,6 +11,7 @@ import { verdictSign } from "#tablet/parts/signs.js";
 /** @typedef {import("#tablet/parts/entering.js").At} At */
 /** @typedef {import("#tablet/record_shapes.js").ItemView} ItemView */
 /** @typedef {import("#tablet/record_shapes.js").AnswerView} AnswerView */
+/** @typedef {import("#tablet/types.js").LastTime} LastTime */
 
 /**
  * @param {App} app
@@ -28,6 +29,7 @@ export function itemCard(app, at, view, { zone, open }) {
       <div class="item-signs">${lies(answer)}${verdictSign(answer?.verdict ?? "")}</div>
     </div>
     ${item.how ? html`<p class="how">${item.how}</p>` : nothing}
+    ${item.last ? lastTime(app, item.last) : nothing}
     ${item.kind === "measure" ? limit(view) : nothing}
     ${item.kind === "photo" && answer ? [answer, ...several(view)].map((one) => picture(app, one)) : nothing}
     ${said(view, open)}
@@ -39,6 +41,21 @@ export function itemCard(app, at, view, { zone, open }) {
       : nothing}
     ${outcome(view, zone, open)}
   </li>`;
+}
+
+/**
+ * What was found the last time. Its photo lies with the office and needs a signal.
+ * @param {App} app
+ * @param {LastTime} last
+ */
+function lastTime(app, { words, day, verdict, photo }) {
+  const poor = verdict === "fail" || verdict === "unknown";
+  return html`<div class="last-time">
+    <p><strong>Last time:</strong> ${words ? `${words}, ` : ""}${day} ${poor ? verdictSign(verdict) : nothing}</p>
+    ${photo?.thumbnail
+      ? app.online ? shown(photo.picture, photo.thumbnail) : html`<p>Its photo is shown where there is a signal.</p>`
+      : nothing}
+  </div>`;
 }
 
 /** Of a defect as found every photo counts beside the others. @param {ItemView} view */

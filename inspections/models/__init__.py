@@ -6,7 +6,7 @@ from inspections.models.photo import Photo
 from inspections.models.photo_part import PhotoPart
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
 from inspections.models.signature import Signature
-from inspections.models.signoff import Certificate, CertificateWithdrawal, SignOff
+from inspections.models.signoff import Certificate, CertificateWithdrawal, SignOff, SignOffReopening
 from inspections.models.stage_return import StageReturn
 from inspections.models.tablet_entry import EntryKind, EntryOutcome, TabletEntry
 
@@ -23,6 +23,7 @@ __all__ = [
     "Photo",
     "PhotoPart",
     "SignOff",
+    "SignOffReopening",
     "Signature",
     "SiteRecord",
     "StageRecord",

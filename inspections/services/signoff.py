@@ -10,11 +10,11 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from inspections.errors import InspectionsError
-from inspections.models import SignOff, SiteRecord
+from inspections.models import SignOff, SignOffReopening, SiteRecord
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
 from inspections.services.answerable import answer_for_desk
-from inspections.services.certificates import certificate_issue
+from inspections.services.certificates import REOPENED, certificate_before, certificate_issue
 from inspections.services.desk import Desk, desk_open
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
 from jobs.models import Installation, Job, JobKind, JobStatus, Permit, User
@@ -69,9 +69,11 @@ def sign_off_check(*, desk: Desk, ink: Ink, now: datetime) -> Ready:
 def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks: str = "") -> SignOff:
     """Sign the record, close its job, schedule its services and certify it."""
     job, by = desk.job, desk.by
+    reopening = _last_reopening(desk)
     signature = signature_make(by=by, ink=ink, now=now)
     sign_off = SignOff.objects.create(
         record=desk.record,
+        after=reopening,
         by=by,
         signature=signature,
         own_work=ready.own_work,
@@ -82,9 +84,30 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
     if job.kind == JobKind.NEW_INSTALLATION:
         fresh = Installation.objects.filter(pk=job.installation_id, installed_on=None)
         fresh.update(installed_on=ready.done_on)
-    services_schedule(job=job, done_on=ready.done_on, now=now)
-    certificate_issue(sign_off=sign_off, by=by, now=now)
+    if reopening is None or _all_done_over(desk, reopening):
+        services_schedule(job=job, done_on=ready.done_on, now=now)
+    before = certificate_before(sign_off) if reopening else None
+    certificate_issue(
+        sign_off=sign_off,
+        by=by,
+        now=now,
+        supersedes=before,
+        reason=f"{REOPENED} {reopening.reason}" if reopening and before else "",
+    )
     return sign_off
+
+
+def _last_reopening(desk: Desk) -> SignOffReopening | None:
+    return desk.rows.sign_offs[-1].reopening if desk.rows.sign_offs else None
+
+
+def _all_done_over(desk: Desk, reopening: SignOffReopening) -> bool:
+    """Whether every stage was signed again since: only then was the chimney swept or built anew.
+
+    A stage put right a year on must not put off the sweep that the first day of fire asked for. So until
+    the whole work is done over, the due dates stay those of the first sign-off.
+    """
+    return all(stage.signed_at and stage.signed_at >= reopening.at for stage in desk.rows.stages)
 
 
 def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from inspections.errors import InspectionsError
 from inspections.forms.entries import ReturnForm, SignOffForm, WaiverForm, first_refusal
 from inspections.models import Defect, SiteRecord
+from inspections.queries.certificates import certificates_of
 from inspections.queries.records import record_view
 from inspections.services.answerable import answer_for
 from inspections.services.defects import waiver_accept
@@ -109,7 +110,8 @@ def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **ex
         "why_not": why_not if is_open and user.role != Role.OFFICE else "",
         "own_work": own_work,
         "may_report": is_open and user.may_sign_off,
-        "certificates": list(view.sign_off.certificates.all()) if view.sign_off else [],
+        "certificates": certificates_of(record),
+        "may_reopen": may_answer and job.status == JobStatus.CLOSED,
         **extra,
     }
     return render(request, "inspections/review.html", context, status=status)

@@ -106,6 +106,7 @@ TABLE = {
     ("certificate_detail", "get"): "+++0+",
     ("certificate_reissue", "get"): "+---+",
     ("certificate_withdraw", "get"): "+---+",
+    ("certificate_recompute", "get"): "+++0+",
 }
 #: Opened by the customer's private link alone; tests/jobs/test_customer_page.py holds their cases.
 BY_LINK = {"customer_page", "customer_book", "customer_stop", "customer_start", "customer_document"}

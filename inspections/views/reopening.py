@@ -39,7 +39,7 @@ def record_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, record, refusal=error.sentence)
     messages.success(
         request,
-        f"{record.job.number} is on site again. Its certificate is withdrawn until the next sign-off.",
+        f"{record.job.number} is on site again. The next sign-off issues a new certificate.",
     )
     return redirect("job_detail", pk)
 

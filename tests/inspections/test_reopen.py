@@ -89,7 +89,7 @@ def test_the_certificate_is_withdrawn_for_the_same_reason_and_its_file_stays(rec
 
 
 def test_a_new_sign_off_certifies_in_its_place_with_the_next_number(
-    record, sign_off, certificate, installer, inspector, tmp_path
+    record, sign_off, certificate, *, installer, inspector, tmp_path
 ):
     reopen(record, inspector)
     put_right(record, installer)

@@ -73,7 +73,9 @@ def test_history_record_and_certificate_tell_of_it(record, path, as_user, inspec
         ({"stages": ["nowhere"]}, "nowhere"),
     ],
 )
-def test_a_refusal_says_what_to_do_and_keeps_what_was_typed(record, path, as_user, inspector, change, words):
+def test_a_refusal_says_what_to_do_and_keeps_what_was_typed(
+    record, path, as_user, *, inspector, change, words
+):
     response = as_user(inspector).post(path, {**sent(record), **change})
     assert response.status_code == 422
     text = response.content.decode()
@@ -93,7 +95,7 @@ def test_own_work_is_told_why_not_and_offered_no_button(record, path, as_user, i
     assert path not in text_of(client, "record_review", record.job_id)
 
 
-def test_who_is_turned_away(path, as_user, stranger, office, installer, inspector):
+def test_who_is_turned_away(path, as_user, *, stranger, office, installer, inspector):
     needs_login(path)
     hides(as_user(stranger), path)
     hides(as_user(stranger), path, "post")

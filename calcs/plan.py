@@ -89,6 +89,8 @@ class Plan:
     brackets: tuple[float, ...] = ()
     #: Verdicts and loads that turn within the tolerance of one measure.
     doubts: tuple[Doubt, ...] = ()
+    #: SHA-256 of the rule book's file; "" for a plan kept before it was told.
+    rulebook_digest: str = ""
 
     @property
     def verdict(self) -> Outcome:
@@ -180,6 +182,7 @@ def make_plan(
         schema=SCHEMA,
         rulebook=rulebook.code,
         edition=rulebook.edition,
+        rulebook_digest=rulebook.digest,
         system=say.system,
         limits=limits,
         checks=reckoned.checks,

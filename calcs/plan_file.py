@@ -8,9 +8,10 @@ import types
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
+from pathlib import Path
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from calcs.rulebook import RuleBook, codes, load_rulebook
+from calcs.rulebook import FOLDER, RuleBook, codes, load_rulebook
 from calcs.survey import Appliance, Chimney, Survey
 from calcs.units import parse_length, parse_quantity
 
@@ -52,15 +53,17 @@ class PlanInputs:
     system: str | None = None
 
 
-def read_plan_inputs(text: str) -> PlanInputs:
+def read_plan_inputs(text: str, folder: Path = FOLDER) -> PlanInputs:
     """Inputs of a plan from JSON.
 
     Parameters
     ----------
     text : str
-        An object with `rulebook`, `survey`, `appliance`, `chimney` and, if wanted, `system`. A figure is a
-        number in SI, or text with its unit such as "22 1/2 in", "480 F" or "6/12"; null or a key left out
-        is not known [-]
+        An object with `rulebook`, `survey`, `appliance`, `chimney` and, if wanted, `system` and `edition`,
+        the rule book's where it is not the one that holds now. A figure is a number in SI, or text with its
+        unit such as "22 1/2 in", "480 F" or "6/12"; null or a key left out is not known [-]
+    folder : Path
+        Where the rule books are [-]
 
     Returns
     -------
@@ -86,15 +89,19 @@ def read_plan_inputs(text: str) -> PlanInputs:
         raise ValueError(
             f"the file holds {_what(data)}; write an object with rulebook, survey, appliance, chimney"
         )
-    if extra := sorted(set(data) - {*_PARTS, "rulebook", "system"}):
-        raise ValueError(f"{extra[0]}: not known; the keys are rulebook, system, {', '.join(_PARTS)}")
+    if extra := sorted(set(data) - {*_PARTS, "rulebook", "edition", "system"}):
+        keys = ", ".join(("rulebook", "edition", "system", *_PARTS))
+        raise ValueError(f"{extra[0]}: not known; the keys are {keys}")
     code = data.get("rulebook")
     if code not in codes():
         raise ValueError(f"rulebook: {code!r} is none; choose one of {', '.join(codes())}")
     if data.get("system") not in {None, "imperial", "metric"}:
         raise ValueError(f"system: {data['system']!r} is not imperial or metric")
+    edition = data.get("edition")
+    if not isinstance(edition, str | None):
+        raise ValueError(f"edition: it holds {_what(edition)}; write text")
     parts = {name: _record(record, data.get(name, {}), name) for name, record in _PARTS.items()}
-    return PlanInputs(rulebook=load_rulebook(code), system=data.get("system"), **parts)
+    return PlanInputs(rulebook=load_rulebook(code, edition, folder), system=data.get("system"), **parts)
 
 
 def input_kinds() -> dict[str, str]:

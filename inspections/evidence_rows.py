@@ -204,9 +204,23 @@ SIGN_OFF = RowKind(
     kind="signed off",
     ways=("record__job",),
     by="by",
-    facts=(Fact("signature", row_name("signature", "signature")), Fact("own_work")),
+    facts=(
+        Fact("signature", row_name("signature", "signature")),
+        Fact("own_work"),
+        Fact("after", row_name("reopening", "after")),
+    ),
     private=(Fact("remarks"),),
     forget={"remarks": None},
+)
+REOPENING = RowKind(
+    model="inspections.SignOffReopening",
+    noun="reopening",
+    kind="sign-off reopened",
+    ways=("sign_off__record__job",),
+    by="by",
+    facts=(Fact("sign_off", row_name("sign-off", "sign_off")),),
+    private=(Fact("reason"),),
+    forget={"reason": None},
 )
 CERTIFICATE = RowKind(
     model="inspections.Certificate",
@@ -296,6 +310,7 @@ INSPECTIONS_ROWS: tuple[RowKind, ...] = (
     SIGNATURE,
     STAGE_RETURN,
     SIGN_OFF,
+    REOPENING,
     CERTIFICATE,
     WITHDRAWAL,
     TABLET_ENTRY,

@@ -100,6 +100,7 @@ TABLE = {
     ("record_compared", "get"): "+++0+",
     ("record_return", "post"): "+-+0+",
     ("record_sign_off", "post"): "+-+0+",
+    ("record_reopen", "get"): "+-+0+",
     ("waiver_add", "post"): "+-+0+",
     ("defect_grade", "post"): "+-+0+",
     ("follow_up_add", "post"): "++---",
@@ -111,6 +112,7 @@ TABLE = {
     ("certificate_detail", "get"): "+++0+",
     ("certificate_reissue", "get"): "+---+",
     ("certificate_withdraw", "get"): "+---+",
+    ("certificate_recompute", "get"): "+++0+",
 }
 #: Opened by the customer's private link alone; tests/jobs/test_customer_page.py holds their cases.
 BY_LINK = {"customer_page", "customer_book", "customer_stop", "customer_start", "customer_document"}
@@ -200,8 +202,9 @@ NOUN = {
     "survey_edit": "installation", "survey_preview": "installation", "shop_settings": "nothing",
     "document_list": "job", "work_pack_request": "job", "work": "job", "record_begin": "job",
     "record_review": "job", "record_evidence": "job", "record_evidence_file": "job",
-    "record_compared": "job", "record_return": "job", "record_sign_off": "job", "waiver_add": "defect",
-    "follow_up_add": "installation", "late_entry_look": "late", "bring_in": "nothing",
+    "record_compared": "job", "record_return": "job", "record_sign_off": "job", "record_reopen": "job",
+    "waiver_add": "defect", "follow_up_add": "installation", "late_entry_look": "late",
+    "bring_in": "nothing",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip

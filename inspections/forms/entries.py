@@ -136,6 +136,15 @@ class ReturnForm(forms.Form):
         self.fields["stages"].choices = stages  # type: ignore[attr-defined]
 
 
+class ReopenForm(ReturnForm):
+    """Why a closed job is opened again, and which stages the crew must work on."""
+
+    reason = forms.CharField(
+        max_length=600,
+        error_messages={"required": "Write why the job is reopened: the reason stays with it."},
+    )
+
+
 def first_refusal(form: forms.Form) -> str:
     """Return the first sentence a form has against what was sent."""
     return next(str(sentence) for sentences in form.errors.values() for sentence in sentences)

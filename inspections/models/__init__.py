@@ -7,7 +7,7 @@ from inspections.models.photo import Photo
 from inspections.models.photo_part import PhotoPart
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
 from inspections.models.signature import Signature
-from inspections.models.signoff import Certificate, CertificateWithdrawal, SignOff
+from inspections.models.signoff import Certificate, CertificateWithdrawal, SignOff, SignOffReopening
 from inspections.models.stage_return import StageReturn
 from inspections.models.tablet_entry import EntryKind, EntryOutcome, TabletEntry
 
@@ -28,6 +28,7 @@ __all__ = [
     "PhotoPart",
     "Severity",
     "SignOff",
+    "SignOffReopening",
     "Signature",
     "SiteRecord",
     "StageRecord",

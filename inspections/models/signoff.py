@@ -1,4 +1,4 @@
-"""The end of a job: who answers for it, and the certificate."""
+"""The end of a job: who answers for it, the certificate, and what took either back."""
 
 from __future__ import annotations
 
@@ -13,9 +13,17 @@ from jobs.models import Document, DocumentKind
 
 
 class SignOff(models.Model):
-    """Somebody answerable signs the whole record."""
+    """Somebody answerable signs the whole record. A record reopened since is signed once more.
 
-    record = models.OneToOneField(SiteRecord, on_delete=models.PROTECT, related_name="sign_off")
+    A record has one first sign-off, each is reopened once at most, and each reopening is followed by one at
+    most: so one at most is in force, whoever writes at once.
+    """
+
+    record = models.ForeignKey(SiteRecord, on_delete=models.PROTECT, related_name="sign_offs")
+    #: The reopening after which this one was signed; none for a record's first.
+    after = models.OneToOneField(
+        "SignOffReopening", on_delete=models.PROTECT, null=True, blank=True, related_name="signed_again"
+    )
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     signature = models.OneToOneField(Signature, on_delete=models.PROTECT, related_name="sign_off")
     own_work = models.BooleanField(
@@ -24,8 +32,39 @@ class SignOff(models.Model):
     remarks = models.TextField(blank=True)
     at = models.DateTimeField()
 
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["record"], condition=Q(after=None), name="inspections_signoff_one_first"
+            )
+        ]
+
     def __str__(self) -> str:
         return f"{self.record} signed off by {self.by}"
+
+    @property
+    def is_in_force(self) -> bool:
+        """Whether the job was not reopened since."""
+        return getattr(self, "reopening", None) is None
+
+
+class SignOffReopening(models.Model):
+    """That a closed job was opened again, by whom and why. It ends a sign-off, which is kept as it was."""
+
+    sign_off = models.OneToOneField(SignOff, on_delete=models.PROTECT, related_name="reopening")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    reason = models.TextField()
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(reason=""), name="inspections_signoffreopening_says_why")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.sign_off.record} reopened: {self.reason}"
 
 
 class Certificate(models.Model):

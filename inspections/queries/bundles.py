@@ -174,5 +174,7 @@ def _may_answer(job: Job, user: User, record: SiteRecord | None, *, crew: bool) 
 
 
 def _signed_off(record: SiteRecord | None) -> SigningPart | None:
-    sign_off = SignOff.objects.filter(record=record).select_related("by").first() if record else None
+    if record is None:
+        return None
+    sign_off = SignOff.objects.filter(record=record, reopening=None).select_related("by").first()
     return SigningPart(by=sign_off.by.name, at=sign_off.at) if sign_off else None

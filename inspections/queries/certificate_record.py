@@ -1,6 +1,6 @@
 """The record embedded in a certificate: plain JSON for machines, with this program or without.
 
-Its shape is published as docs/schemas/certificate-record.1.json. It tells of a house, its chimney and the
+Its shape is published as docs/schemas/certificate-record.2.json. It tells of a house, its chimney and the
 work, and of those who answer for the work. Whoever lives there is on the certificate's page and not in here.
 """
 
@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from inspections.models import Certificate, Defect, Photo, SignOff, Waiver
+from inspections.models import Certificate, Defect, Photo, SignOff, SignOffReopening, Waiver
 from inspections.queries.evidence import RecordView
 from inspections.queries.recorded_stages import photo_row, signature_row, stage_row, time_of
 from jobs.models import Permit, Plan, Shop, Site
 from jobs.queries.paper_parts import Json
 
-NAME, VERSION = "certificate-record", 1
+NAME, VERSION = "certificate-record", 2
 FILE_NAME = f"{NAME}.json"
 #: What of a stored plan was put in; the rest follows from it by the rule book of that edition.
 _INPUTS = ("survey", "appliance", "chimney")
@@ -69,14 +69,11 @@ def certificate_record(
         "photos": [photo_row(photo) for photo in _photos(view)],
         "defects": [_defect(defect) for stage in view.stages for defect in stage.defects],
         "permits": [_permit(permit) for permit in job.permits.all()],
-        "sign_off": {
-            "by": sign_off.by.name,
-            "role": sign_off.by.role,
-            "at": time_of(sign_off.at),
-            "own_work": sign_off.own_work,
-            "remarks": sign_off.remarks,
-            "signature": signature_row(sign_off.signature),
-        },
+        "sign_off": _sign_off(sign_off),
+        "earlier_sign_offs": [
+            {**_sign_off(one.sign_off), "reopened": _reopened(one.reopening)}
+            for one in view.earlier_sign_offs
+        ],
         **evidence,
     }
 
@@ -99,6 +96,7 @@ def _plan(plan: Plan | None) -> Json | None:
         "schema": plan.schema,
         "rule_book": plan.rule_book,
         "rule_book_edition": plan.rule_book_edition,
+        "rule_book_sha256": plan.data.get("rulebook_digest") or None,
         "inputs": {name: plan.data[name] for name in _INPUTS},
     }
 
@@ -133,6 +131,21 @@ def _defect(defect: Defect) -> Json:
             "at": time_of(waiver.at),
         },
     }
+
+
+def _sign_off(sign_off: SignOff) -> Json:
+    return {
+        "by": sign_off.by.name,
+        "role": sign_off.by.role,
+        "at": time_of(sign_off.at),
+        "own_work": sign_off.own_work,
+        "remarks": sign_off.remarks,
+        "signature": signature_row(sign_off.signature),
+    }
+
+
+def _reopened(reopening: SignOffReopening) -> Json:
+    return {"by": reopening.by.name, "at": time_of(reopening.at), "reason": reopening.reason}
 
 
 def _permit(permit: Permit) -> Json:

@@ -33,7 +33,7 @@ OWN_WORK = (
     " record."
 )
 EMBEDDED = (
-    "The record behind this certificate, for machines: docs/schemas/certificate-record.1.json says its shape"
+    "The record behind this certificate, for machines: docs/schemas/certificate-record.2.json says its shape"
 )
 BOUNDS = (
     "It says what was measured, confirmed and photographed on the days shown, held against the limits shown,"

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from calcs.plan import Plan as ComputedPlan
-from inspections.models import Certificate, SignOff
+from inspections.models import Certificate, SignOff, SiteRecord
 from inspections.queries import certificate_parts as parts
 from inspections.queries import certificate_words as words
 from inspections.queries.certificate_record import FILE_NAME, certificate_record
@@ -52,6 +52,11 @@ def certificates_visible_to(user: User) -> QuerySet[Certificate]:
         "superseded_by",
         "withdrawal__by",
     )
+
+
+def certificates_of(record: SiteRecord) -> QuerySet[Certificate]:
+    """Return every certificate a record ever had, the newest first."""
+    return Certificate.objects.filter(sign_off__record=record).select_related("superseded_by", "withdrawal")
 
 
 def certificate_context(

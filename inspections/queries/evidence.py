@@ -12,6 +12,7 @@ from inspections.models import (
     Photo,
     Signature,
     SignOff,
+    SignOffReopening,
     SiteRecord,
     StageRecord,
     StageReturn,
@@ -159,6 +160,15 @@ class StageView:
 
 
 @dataclass(frozen=True)
+class EarlierSignOff:
+    """A sign-off that a reopening ended, as it was."""
+
+    sign_off: SignOff
+    reopening: SignOffReopening
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class RecordView:
     """The whole record."""
 
@@ -174,9 +184,12 @@ class RecordView:
     photos: tuple[Photo, ...]
     #: What came too late for the record, oldest first.
     late: tuple[LateView, ...]
+    #: The one in force; none while the job is open.
     sign_off: SignOff | None
     #: What is to be known of how the sign-off came here.
     sign_off_notes: tuple[str, ...] = ()
+    #: Oldest first.
+    earlier_sign_offs: tuple[EarlierSignOff, ...] = ()
 
     @property
     def all_signed(self) -> bool:

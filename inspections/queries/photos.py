@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db.models import Q, QuerySet
 
-from inspections.models import Photo
+from inspections.models import Photo, SignOff
 from jobs.models import Job, Role, User
 from jobs.queries.jobs import in_visible_jobs
 
@@ -17,5 +17,6 @@ def photos_visible_to(user: User) -> QuerySet[Photo]:
     if user.role != Role.INSTALLER:
         return Photo.objects.all()
     here = Job.objects.filter(in_visible_jobs(user, "pk")).values("installation")
-    before = Q(job__installation__in=here, job__site_record__sign_off__isnull=False)
+    signed_off = SignOff.objects.filter(reopening=None).values("record__job")
+    before = Q(job__installation__in=here, job__in=signed_off)
     return Photo.objects.filter(in_visible_jobs(user, "job") | before)

@@ -17,6 +17,7 @@ from inspections.models import (
     EntryKind,
     EntryOutcome,
     Photo,
+    SignOff,
     SiteRecord,
     StageRecord,
     StageReturn,
@@ -49,11 +50,18 @@ class RecordRows:
     returns: dict[int, list[StageReturn]]
     #: What came too late, oldest first.
     late: list[TabletEntry]
-    #: Signatures a tablet sent in time, by stage, the last of each; "" is the sign-off's.
-    signed_on_tablet: dict[str, TabletEntry]
+    #: Signatures a tablet sent in time, by stage and when they arrived; "" is a sign-off's stage.
+    signed_on_tablet: dict[tuple[str, datetime], TabletEntry]
+    #: Every sign-off the record ever had, oldest first, with what reopened it.
+    sign_offs: list[SignOff]
     applicable: frozenset[str]
     #: How what was carried here had looked where it was found, by the defect it was carried from.
     photos_before: dict[int, list[Photo]]
+
+    @property
+    def sign_off(self) -> SignOff | None:
+        """The sign-off in force; None before the first one, and while the job is reopened."""
+        return self.sign_offs[-1] if self.sign_offs and self.sign_offs[-1].is_in_force else None
 
     @property
     def latest(self) -> dict[str, Answer]:
@@ -66,8 +74,7 @@ class RecordRows:
 
     def signing_of(self, stage: str, at: datetime | None) -> TabletEntry | None:
         """Return the entry by which a stage, or with no stage the record, was signed on a tablet."""
-        entry = self.signed_on_tablet.get(stage)
-        return entry if entry is not None and entry.received_at == at else None
+        return self.signed_on_tablet.get((stage, at)) if at is not None else None
 
     @property
     def may_carry(self) -> bool:
@@ -141,7 +148,8 @@ def rows_read(record: SiteRecord) -> RecordRows:
         defects=defects,
         returns=returns,
         late=[one for one in receipts if one.is_late],
-        signed_on_tablet={one.stage: one for one in receipts if not one.is_late},
+        signed_on_tablet={(one.stage, one.received_at): one for one in receipts if not one.is_late},
+        sign_offs=list(record.sign_offs.select_related("by", "signature", "reopening__by")),
         applicable=frozenset(),
         photos_before=photos_before([one for found in defects.values() for one in found]),
     )

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from inspections.checklists import Item, Stage
 from inspections.models import Answer, AnswerOutcome, Defect, Severity, SiteRecord, StageRecord, Waiver
 from inspections.queries import wording
-from inspections.queries.evidence import AnswerView, ItemView, RecordView, StageView
+from inspections.queries.evidence import AnswerView, EarlierSignOff, ItemView, RecordView, StageView
 from inspections.queries.late_entries import LateView, late_views
 from inspections.queries.record_rows import (
     RecordRows,
@@ -48,7 +48,7 @@ def record_view_of(rows: RecordRows) -> RecordView:
             hold = told.title
     defects = rows.all_defects()
     late = late_views(rows)
-    sign_off = getattr(rows.record, "sign_off", None)
+    sign_off = rows.sign_off
     return RecordView(
         record=rows.record,
         checklist=rows.checklist,
@@ -64,6 +64,11 @@ def record_view_of(rows: RecordRows) -> RecordView:
         late=late,
         sign_off=sign_off,
         sign_off_notes=_signing_notes(rows, "", sign_off.at) if sign_off else (),
+        earlier_sign_offs=tuple(
+            EarlierSignOff(one, one.reopening, _signing_notes(rows, "", one.at))
+            for one in rows.sign_offs
+            if not one.is_in_force
+        ),
     )
 
 

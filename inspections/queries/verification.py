@@ -35,8 +35,9 @@ class PublicView:
     #: Such as "New installation".
     work: str
     withdrawn_on: date | None
-    #: Serial of the one that counts now, where another took its place.
+    #: Serial of the last one that took its place, and whether that one counts.
     replaced_by: str
+    replacement_counts: bool
     #: Empty while the file is still being made.
     sha256: str
     stamped_at: datetime | None
@@ -60,10 +61,10 @@ def public_view(certificate: Certificate) -> PublicView:
     withdrawal: CertificateWithdrawal | None = getattr(certificate, "withdrawal", None)
     newest = _newest(certificate)
     standing = Standing.GENUINE
-    if withdrawal is not None:
-        standing = Standing.WITHDRAWN
-    elif newest is not None:
+    if newest is not None:
         standing = Standing.SUPERSEDED
+    elif withdrawal is not None:
+        standing = Standing.WITHDRAWN
     return PublicView(
         code=certificate.verify_code,
         serial=certificate.serial,
@@ -73,6 +74,7 @@ def public_view(certificate: Certificate) -> PublicView:
         work=job.get_kind_display(),
         withdrawn_on=withdrawal.at.astimezone(zone).date() if withdrawal else None,
         replaced_by=newest.serial if newest else "",
+        replacement_counts=newest is not None and getattr(newest, "withdrawal", None) is None,
         sha256=certificate.document.sha256,
         stamped_at=certificate.document.stamped_at,
     )

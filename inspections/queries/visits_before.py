@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from django.db.models import QuerySet
+
 from inspections.checklists import Checklist, checklist_get
 from inspections.errors import InspectionsError
-from inspections.models import Answer, Certificate, SiteRecord
+from inspections.models import Answer, Certificate, SignOff, SiteRecord
 from inspections.queries.applicable import items_applicable
 from jobs.models import Installation, Job, JobKind
 from jobs.queries.paper_parts import day_words
@@ -74,6 +76,7 @@ def visits_read(records: list[SiteRecord], installation: Installation) -> Iterat
     found = Answer.objects.filter(stage__record__in=records, superseded_by=None)
     for answer in found.select_related("photo", "stage").order_by("pk"):
         answers[answer.stage.record_id][answer.item] = answer
+    signed_off = dict(_in_force().filter(record__in=records).values_list("record", "at"))
     for record in records:
         try:
             checklist = checklist_get(record.checklist, record.checklist_version)
@@ -81,8 +84,7 @@ def visits_read(records: list[SiteRecord], installation: Installation) -> Iterat
             continue
         latest = answers[record.pk]
         asked = items_applicable(checklist, record.facts, latest)
-        sign_off = getattr(record, "sign_off", None)
-        on = (sign_off.at if sign_off else record.begun_at).astimezone(zone).date()
+        on = signed_off.get(record.pk, record.begun_at).astimezone(zone).date()
         yield Visit(
             job=record.job,
             record=record,
@@ -94,26 +96,30 @@ def visits_read(records: list[SiteRecord], installation: Installation) -> Iterat
         )
 
 
-def _earlier(job: Job, record: SiteRecord | None) -> list[SiteRecord]:
-    """Signed-off records of the installation, newest first, those signed after this one left out."""
-    found = SiteRecord.objects.filter(job__installation=job.installation_id, sign_off__isnull=False)
-    found = found.exclude(job=job).select_related("job", "sign_off")
-    sign_off = getattr(record, "sign_off", None) if record else None
-    if sign_off is not None:
-        found = found.filter(sign_off__at__lt=sign_off.at)
-    return list(found.order_by("-sign_off__at", "-pk")[: MOST_VISITS + 1])
+def _in_force() -> QuerySet[SignOff]:
+    return SignOff.objects.filter(reopening=None)
 
 
-def _same_system(job: Job, newest_first: list[SiteRecord]) -> tuple[list[SiteRecord], str]:
+def _earlier(job: Job, record: SiteRecord | None) -> list[SignOff]:
+    """Sign-offs in force at the installation, newest first, those after this record's own left out."""
+    found = _in_force().filter(record__job__installation=job.installation_id).exclude(record__job=job)
+    own = _in_force().filter(record=record).first() if record else None
+    if own is not None:
+        found = found.filter(at__lt=own.at)
+    return list(found.select_related("record__job").order_by("-at", "-pk")[: MOST_VISITS + 1])
+
+
+def _same_system(job: Job, newest_first: list[SignOff]) -> tuple[list[SiteRecord], str]:
     """Return the records of the system that stands there now, oldest first, and where the history is cut."""
-    names = _names(newest_first)
+    names = _names([one.record for one in newest_first])
     now = (str(job.installation.appliance), str(job.installation.chimney))
     site, kept, cut = job.installation.site, [], ""
-    for record in newest_first:
+    for sign_off in newest_first:
+        record = sign_off.record
         then = names.get(record.pk, now)
         if then != now:
             cut = (
-                f"Since {day_words(record.sign_off.at, site)} the system was changed, from"
+                f"Since {day_words(sign_off.at, site)} the system was changed, from"
                 f" {' and '.join(then)} to {' and '.join(now)}: what was found before is not compared."
             )
             break
@@ -121,7 +127,7 @@ def _same_system(job: Job, newest_first: list[SiteRecord]) -> tuple[list[SiteRec
         if record.job.kind == JobKind.NEW_INSTALLATION:
             if len(newest_first) > len(kept):
                 cut = (
-                    f"A new installation was signed off on {day_words(record.sign_off.at, site)}: what was"
+                    f"A new installation was signed off on {day_words(sign_off.at, site)}: what was"
                     " found before it is of another system and not compared."
                 )
             break

@@ -9,7 +9,7 @@ from django.db.models import Max
 
 from inspections.errors import InspectionsError
 from inspections.evidence_rows import CERTIFICATE, WITHDRAWAL
-from inspections.models import Certificate, CertificateWithdrawal, SignOff
+from inspections.models import Certificate, CertificateWithdrawal, SignOff, SignOffReopening
 from inspections.queries.certificates import certificate_context
 from inspections.queries.report import report_context
 from inspections.queries.report_words import title_of
@@ -17,6 +17,9 @@ from inspections.verify_codes import verify_key_new
 from jobs.models import REPORTED, DocumentKind, Shop, User
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_head, evidence_lock, evidence_row
+
+#: What stands before the reason where a certificate lost its job's sign-off.
+REOPENED = "The job was reopened:"
 
 
 @transaction.atomic
@@ -30,8 +33,9 @@ def certificate_issue(
 ) -> Certificate:
     """Issue a certificate, or a new one in place of an earlier one, and ask for its paper.
 
-    The last link of the job's evidence chain is printed and embedded: all that was logged until then stands
-    under the paper's seal.
+    The first certificate of a sign-off after a reopening takes the place of the last one before it. The last
+    link of the job's evidence chain is printed and embedded: all that was logged until then stands under the
+    paper's seal.
 
     The number is taken in this transaction under a lock, so that one rolled back leaves no gap and two at
     once never share a number.
@@ -84,14 +88,43 @@ def certificate_withdraw(
     *, certificate: Certificate, by: User, reason: str, now: datetime
 ) -> CertificateWithdrawal:
     """Say that a certificate no longer counts, and why; it stays on file as what it is."""
-    reason = reason.strip()
-    job = certificate.document.job
-    evidence_lock(job=job)
-    certificate = Certificate.objects.select_for_update(of=("self",)).get(pk=certificate.pk)
+    evidence_lock(job=certificate.document.job)
     if not by.may_sign_off:
         raise InspectionsError(
             "may_not_withdraw", "Only an inspector or the owner may withdraw a certificate."
         )
+    return _withdraw(certificate, by, reason, now)
+
+
+@transaction.atomic
+def certificate_reopen(
+    *, sign_off: SignOff, by: User, reason: str, now: datetime
+) -> CertificateWithdrawal | None:
+    """Withdraw what a sign-off certified because its job is reopened; none where none counts.
+
+    Whoever may reopen the job may do this: the caller has asked.
+    """
+    # The counter's lock: nobody issues another one meanwhile.
+    Shop.objects.select_for_update().get(pk=Shop.current().pk)
+    certificate = sign_off.certificates.filter(superseded_by=None, withdrawal=None).first()
+    if certificate is None:
+        return None
+    return _withdraw(certificate, by, f"{REOPENED} {reason.strip()}", now)
+
+
+def certificate_before(sign_off: SignOff) -> Certificate | None:
+    """Return the last certificate of the record before this sign-off, whose place its own takes."""
+    return (
+        Certificate.objects.filter(sign_off__record=sign_off.record_id)
+        .exclude(sign_off=sign_off)
+        .order_by("number")
+        .last()
+    )
+
+
+def _withdraw(certificate: Certificate, by: User, reason: str, now: datetime) -> CertificateWithdrawal:
+    reason = reason.strip()
+    certificate = Certificate.objects.select_for_update(of=("self",)).get(pk=certificate.pk)
     if not reason:
         raise InspectionsError(
             "reason_missing", "Write why the certificate is withdrawn: the reason is kept."
@@ -105,19 +138,24 @@ def certificate_withdraw(
         )
     document_withdraw(document=certificate.document, now=now)
     withdrawal = CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
-    evidence_row(job=job, kind=WITHDRAWAL, row=withdrawal)
+    evidence_row(job=certificate.document.job, kind=WITHDRAWAL, row=withdrawal)
     return withdrawal
 
 
 def _check(sign_off: SignOff, by: User, supersedes: Certificate | None, reason: str) -> None:
+    if SignOffReopening.objects.filter(sign_off=sign_off).exists():
+        raise InspectionsError(
+            "job_reopened",
+            "The job was reopened after this sign-off. Its new sign-off issues the new certificate.",
+        )
     if supersedes is None:
-        if sign_off.certificates.exists():
+        if Certificate.objects.filter(sign_off__record=sign_off.record_id).exists():
             raise InspectionsError(
                 "already_issued",
                 "This job has its certificate. To correct it, issue a new one in its place and say why.",
             )
         return
-    if not by.may_sign_off:
+    if supersedes.sign_off_id == sign_off.pk and not by.may_sign_off:
         raise InspectionsError(
             "may_not_reissue", "Only an inspector or the owner may issue a certificate again."
         )
@@ -125,7 +163,7 @@ def _check(sign_off: SignOff, by: User, supersedes: Certificate | None, reason: 
         raise InspectionsError(
             "reason_missing", "Write why a new certificate is issued: the reason is printed on it."
         )
-    if supersedes.sign_off_id != sign_off.pk:
+    if supersedes.sign_off.record_id != sign_off.record_id:
         raise InspectionsError(
             "certificate_of_another", "That certificate belongs to another job. Choose this job's own."
         )

@@ -38,12 +38,20 @@ def record_return(
             "job_not_ready",
             f"{job.number} is {job.get_status_display().lower()}: there is nothing to send back.",
         )
-    chosen = _stages_to_return(record, stages)
-    returns = [_stage_return(stage, by, reason, now) for stage in chosen]
-    evidence_append_all(job=job, entries=[row_entry(STAGE_RETURN, one) for one in returns])
-    _defects_open(returns)
+    returns = stages_return(record=record, by=by, reason=reason, stages=stages, now=now)
     if job.status == JobStatus.READY:
         job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now, reason=f"Sent back: {reason}")
+    return returns
+
+
+@transaction.atomic
+def stages_return(
+    *, record: SiteRecord, by: User, reason: str, stages: Collection[str], now: datetime
+) -> list[StageReturn]:
+    """Open signed stages again, those chosen and those with an open defect, whatever the job then becomes."""
+    returns = [_stage_return(stage, by, reason, now) for stage in _stages_to_return(record, stages)]
+    evidence_append_all(job=record.job, entries=[row_entry(STAGE_RETURN, one) for one in returns])
+    _defects_open(returns)
     return returns
 
 

@@ -11,15 +11,23 @@ from django.db import transaction
 
 from inspections.errors import InspectionsError
 from inspections.evidence_rows import SIGN_OFF, SIGNATURE
-from inspections.models import Defect, DoNotUseNotice, Severity, SignOff, SiteRecord
+from inspections.models import (
+    CarriedDefect,
+    Defect,
+    DoNotUseNotice,
+    Severity,
+    SignOff,
+    SignOffReopening,
+    SiteRecord,
+)
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
 from inspections.services.answerable import answer_for_desk
 from inspections.services.carrying import follow_up_make
-from inspections.services.certificates import certificate_issue
+from inspections.services.certificates import REOPENED, certificate_before, certificate_issue
 from inspections.services.desk import Desk, desk_open
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
-from jobs.models import Installation, Job, JobKind, JobStatus, Permit, User
+from jobs.models import OPEN_STATUSES, Installation, Job, JobKind, JobStatus, Permit, User
 from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
 from jobs.services.schedule import services_schedule
@@ -72,9 +80,11 @@ def sign_off_check(*, desk: Desk, ink: Ink, now: datetime) -> Ready:
 def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks: str = "") -> SignOff:
     """Sign the record, close its job, schedule its services and certify it."""
     job, by = desk.job, desk.by
+    reopening = _last_reopening(desk)
     signature = signature_make(by=by, ink=ink, now=now)
     sign_off = SignOff.objects.create(
         record=desk.record,
+        after=reopening,
         by=by,
         signature=signature,
         own_work=ready.own_work,
@@ -89,14 +99,38 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
     if job.kind == JobKind.NEW_INSTALLATION:
         fresh = Installation.objects.filter(pk=job.installation_id, installed_on=None)
         fresh.update(installed_on=ready.done_on)
-    services_schedule(job=job, done_on=ready.done_on, now=now)
-    certificate_issue(sign_off=sign_off, by=by, now=now)
+    if reopening is None or _all_done_over(desk, reopening):
+        services_schedule(job=job, done_on=ready.done_on, now=now)
+    before = certificate_before(sign_off) if reopening else None
+    certificate_issue(
+        sign_off=sign_off,
+        by=by,
+        now=now,
+        supersedes=before,
+        reason=f"{REOPENED} {reopening.reason}" if reopening and before else "",
+    )
     return sign_off
 
 
 def defects_to_carry(view: RecordView) -> list[Defect]:
-    """Return the open defects a sign-off carries into a further job: all but advice."""
-    return [one for one in view.open_defects if one.grade != Severity.ADVICE]
+    """Return the open defects a sign-off carries into a further job: all but advice and what has one."""
+    found = [one for one in view.open_defects if one.grade != Severity.ADVICE]
+    waiting = CarriedDefect.objects.filter(defect__in=found, job__status__in=OPEN_STATUSES)
+    carried = set(waiting.values_list("defect", flat=True)) if found else set()
+    return [one for one in found if one.pk not in carried]
+
+
+def _last_reopening(desk: Desk) -> SignOffReopening | None:
+    return desk.rows.sign_offs[-1].reopening if desk.rows.sign_offs else None
+
+
+def _all_done_over(desk: Desk, reopening: SignOffReopening) -> bool:
+    """Whether every stage was signed again since: only then was the chimney swept or built anew.
+
+    A stage put right a year on must not put off the sweep that the first day of fire asked for. So until
+    the whole work is done over, the due dates stay those of the first sign-off.
+    """
+    return all(stage.signed_at and stage.signed_at >= reopening.at for stage in desk.rows.stages)
 
 
 def sign_off_refusals(view: RecordView, job: Job) -> tuple[str, ...]:

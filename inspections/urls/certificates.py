@@ -16,6 +16,11 @@ urlpatterns = [
         certificates.certificate_withdraw_page,
         name="certificate_withdraw",
     ),
+    path(
+        "documents/<row:pk>/certificate/recompute/",
+        certificates.certificate_recompute_page,
+        name="certificate_recompute",
+    ),
     path("verify/", verify.verify, name="verify"),
     path("verify/<str:code>/", verify.verify_certificate, name="verify_certificate"),
 ]

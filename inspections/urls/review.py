@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.views import comparison, evidence, late_entries, review
+from inspections.views import comparison, evidence, late_entries, reopening, review
 
 urlpatterns = [
     path("jobs/<row:pk>/record/", review.record_review, name="record_review"),
@@ -11,6 +11,7 @@ urlpatterns = [
     path("jobs/<row:pk>/record/compared/", comparison.record_compared, name="record_compared"),
     path("jobs/<row:pk>/record/return/", review.record_return_view, name="record_return"),
     path("jobs/<row:pk>/record/sign-off/", review.record_sign_off_view, name="record_sign_off"),
+    path("jobs/<row:pk>/record/reopen/", reopening.record_reopen_view, name="record_reopen"),
     path("jobs/<row:pk>/record/defects/<row:defect>/waiver/", review.waiver_add, name="waiver_add"),
     path("jobs/<row:pk>/record/late/<row:entry>/", late_entries.late_entry_look_view, name="late_entry_look"),
 ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,10 +13,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inspections.forms.certificates import ReissueForm, WithdrawForm
 from inspections.models import Certificate
 from inspections.queries.certificates import certificates_visible_to
+from inspections.queries.recomputing import certificate_recompute
 from inspections.services.certificates import certificate_issue, certificate_withdraw
 from jobs.errors import JobsError
 from jobs.forms.controls import refuse
 from jobs.permissions import EVERYONE, SIGN_OFF, allow, signed_in
+from jobs.queries.recomputing import pair_rows
 
 
 @require_GET
@@ -69,6 +73,23 @@ def certificate_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
     return _page(request, certificate, withdraw=form, status=422 if form.is_bound else 200)
 
 
+@require_GET
+@allow(*EVERYONE)
+def certificate_recompute_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Compute the plan behind a certificate once more and show it beside the stored one."""
+    certificate = get_object_or_404(certificates_visible_to(signed_in(request)), document=pk)
+    job = certificate.sign_off.record.job
+    context: dict[str, Any] = {"certificate": certificate, "document": certificate.document, "job": job}
+    try:
+        recomputed = certificate_recompute(certificate)
+    except JobsError as error:
+        context["refusal"] = error.sentence
+    else:
+        system = job.installation.site.unit_system
+        context |= {"recomputed": recomputed, "rows": pair_rows(recomputed.found, system)}
+    return render(request, "inspections/recompute.html", context)
+
+
 def _page(
     request: HttpRequest,
     certificate: Certificate,
@@ -86,6 +107,7 @@ def _page(
         "withdrawal": getattr(certificate, "withdrawal", None),
         "form": form,
         "withdraw": withdraw,
+        "plan": certificate.sign_off.record.plan,
         "may_reissue": signed_in(request).may_sign_off,
     }
     return render(request, "inspections/certificate.html", context, status=status)

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from inspections.errors import InspectionsError
 from inspections.forms.entries import ReturnForm, SignOffForm, WaiverForm, first_refusal
 from inspections.models import Defect, SiteRecord
+from inspections.queries.certificates import certificates_of
 from inspections.queries.defect_rows import defect_rows
 from inspections.queries.evidence_log import evidence_head_of
 from inspections.queries.records import record_view
@@ -122,7 +123,8 @@ def review_render(
         "why_not": why_not if is_open and user.role != Role.OFFICE else "",
         "own_work": own_work,
         "may_report": is_open and user.may_sign_off,
-        "certificates": list(view.sign_off.certificates.all()) if view.sign_off else [],
+        "certificates": certificates_of(record),
+        "may_reopen": may_answer and job.status == JobStatus.CLOSED,
         **extra,
     }
     return render(request, "inspections/review.html", context, status=status)

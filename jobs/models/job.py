@@ -55,10 +55,12 @@ TRANSITIONS: dict[str, frozenset[str]] = {
     JobStatus.SCHEDULED: frozenset({JobStatus.PLANNED, JobStatus.ON_SITE, JobStatus.CANCELLED}),
     JobStatus.ON_SITE: frozenset({JobStatus.READY, JobStatus.CANCELLED}),
     JobStatus.READY: frozenset({JobStatus.ON_SITE, JobStatus.CLOSED}),
-    JobStatus.CLOSED: frozenset(),
+    JobStatus.CLOSED: frozenset({JobStatus.ON_SITE}),
     JobStatus.CANCELLED: frozenset(),
 }
-OPEN_STATUSES = [status for status, ways in TRANSITIONS.items() if ways]
+#: Where a job rests. A closed one may be reopened; a cancelled one never is.
+ENDED = frozenset({JobStatus.CLOSED, JobStatus.CANCELLED})
+OPEN_STATUSES = [status for status in TRANSITIONS if status not in ENDED]
 
 
 class Job(models.Model):

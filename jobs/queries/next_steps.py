@@ -75,7 +75,10 @@ def _review_steps(job: Job, user: User) -> list[NextStep]:
     record = reverse("record_review", args=[job.pk])
     if job.status == JobStatus.READY and (user.may_sign_off or own_shop):
         return [NextStep("Review and sign off", record, main=True)]
-    return [NextStep("Read the record", record)]
+    read = NextStep("Read the record", record)
+    if job.status == JobStatus.CLOSED and (user.may_sign_off or own_shop):
+        return [read, NextStep("Reopen the job", reverse("record_reopen", args=[job.pk]))]
+    return [read]
 
 
 def _has_plan(job: Job) -> bool:

@@ -115,7 +115,7 @@ def _check_move(job: Job, target: JobStatus, reason: str) -> None:
         )
     if job.status == JobStatus.ENQUIRY and target == JobStatus.PLANNED:
         _check_has_plan(job)
-    backwards = job.status == JobStatus.READY and target == JobStatus.ON_SITE
+    backwards = job.status in {JobStatus.READY, JobStatus.CLOSED} and target == JobStatus.ON_SITE
     if (target == JobStatus.CANCELLED or backwards) and not reason:
         raise JobsError("reason_missing", "Write why: the reason stays with the job.")
 

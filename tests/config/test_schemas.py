@@ -12,8 +12,8 @@ from jsonschema import Draft202012Validator
 from inspections.schemas import schemas_written
 
 FOLDER = Path(settings.BASE_DIR) / "docs" / "schemas"
-#: Records are held to it by tests/inspections/test_certificate_record.py.
-BY_HAND = "certificate-record.1.json"
+#: Records are held to the last by tests/inspections/test_certificate_record.py.
+BY_HAND = {"certificate-record.1.json", "certificate-record.2.json"}
 
 
 @pytest.mark.parametrize("name", schemas_written())
@@ -23,7 +23,7 @@ def test_a_published_schema_is_what_the_command_writes(name):
 
 
 def test_no_schema_is_published_that_nobody_writes():
-    assert {path.name for path in FOLDER.iterdir()} == {*schemas_written(), BY_HAND}
+    assert {path.name for path in FOLDER.iterdir()} == {*schemas_written(), *BY_HAND}
 
 
 @pytest.mark.parametrize("name", [name for name in schemas_written() if name != "tablet-api.json"])

@@ -13,6 +13,7 @@ from tests.factories import NOW
 def rendered(certificate: Certificate) -> bytes:
     """Have a certificate's paper made and return its bytes."""
     pk = certificate.document_id
-    assert document_render(pk=pk, now=NOW + timedelta(days=1)), Document.objects.get(pk=pk).last_error
+    now = max(NOW + timedelta(days=1), certificate.issued_at)
+    assert document_render(pk=pk, now=now), Document.objects.get(pk=pk).last_error
     certificate.refresh_from_db()
     return document_content(document=certificate.document)

@@ -16,10 +16,11 @@ from inspections.services.certificates import certificate_issue
 from jobs.models import EvidenceEvent
 from tests.factories import NOW
 from tests.inspections.closing import job_closed
+from tests.inspections.reopened import REOPENED_AT, WHY, put_right, reopen, sign_again
 from tests.inspections.sealed import rendered
 from tests.paper import Paper
 
-SCHEMA = json.loads((settings.BASE_DIR / "docs" / "schemas" / "certificate-record.1.json").read_text())
+SCHEMA = json.loads((settings.BASE_DIR / "docs" / "schemas" / "certificate-record.2.json").read_text())
 
 
 @pytest.fixture
@@ -117,6 +118,19 @@ def test_the_sealed_file_holds_the_record_as_it_was_frozen(close):
     (content,) = reader.attachments["certificate-record.json"]
     assert json.loads(content) == record_of(sign_off)
     assert complaints(json.loads(content)) == []
+
+
+def test_after_a_reopening_it_holds_the_sign_off_before_and_what_ended_it(close, installer, inspector):
+    first = close(kind="annual sweep")
+    reopen(first.record, inspector)
+    put_right(first.record, installer)
+    record = record_of(sign_again(first.record, inspector))
+    assert complaints(record) == []
+    (earlier,) = record["earlier_sign_offs"]
+    assert earlier.pop("reopened") == {
+        "by": inspector.name, "reason": WHY, "at": REOPENED_AT.isoformat().replace("+00:00", "Z")
+    }  # fmt: skip
+    assert earlier == record_of(first)["sign_off"]
 
 
 def test_the_head_of_the_evidence_chain_is_printed_and_embedded_always(close, inspector, tmp_path):

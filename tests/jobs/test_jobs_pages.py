@@ -214,6 +214,8 @@ class TestDetail:
             ("ready for sign-off", "office", ["Read the record"]),
             ("ready for sign-off", "installer", ["Read the record"]),
             ("closed", "office", ["Read the record"]),
+            ("closed", "installer", ["Read the record"]),
+            ("closed", "inspector", ["Read the record", "Reopen the job"]),
             ("cancelled", "owner", []),
         ],
     )

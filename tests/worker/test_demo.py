@@ -119,6 +119,15 @@ def test_every_plan_that_was_worked_by_holds_and_knows_everything(invented):
         assert (plan.data["unknowns"], standing) == ([], []), str(plan)
 
 
+def test_every_plan_and_certificate_of_it_comes_out_as_stored(invented):
+    out = StringIO()
+    call_command("recompute_plan", "--all", stdout=out)
+    assert out.getvalue().count("come out as stored") == Plan.objects.count() > 4
+    serials = [one.serial for one in Certificate.objects.exclude(sign_off__record__plan=None)]
+    assert serials
+    call_command("recompute_plan", *serials, stdout=out)
+
+
 def test_the_logins_it_prints_let_everybody_in(invented, settings):
     settings.PASSWORD_HASHERS = [HASHER]
     password = fixture("people")["password"]

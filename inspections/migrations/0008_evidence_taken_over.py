@@ -17,7 +17,7 @@ def take_over(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0006_defect_severity'),
+        ('inspections', '0007_reopen_jobs'),
         ('jobs', '0009_evidence_log'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

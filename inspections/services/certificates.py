@@ -10,6 +10,7 @@ from django.db.models import Max
 from inspections.errors import InspectionsError
 from inspections.models import Certificate, CertificateWithdrawal, SignOff
 from inspections.queries.certificates import certificate_context
+from inspections.services.hand_over import hand_over_renew, hand_over_withdraw
 from inspections.verify_codes import verify_key_new
 from jobs.models import DocumentKind, Shop, User
 from jobs.services.documents import document_request, document_withdraw
@@ -55,7 +56,7 @@ def certificate_issue(
         for_customer=True,
         now=now,
     )
-    return Certificate.objects.create(
+    certificate = Certificate.objects.create(
         number=number,
         sign_off=sign_off,
         document=document,
@@ -65,6 +66,9 @@ def certificate_issue(
         reason=reason,
         verify_key=verify_key,
     )
+    if supersedes is not None:
+        hand_over_renew(certificate=certificate, now=now)
+    return certificate
 
 
 @transaction.atomic
@@ -90,6 +94,7 @@ def certificate_withdraw(
             f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one.",
         )
     document_withdraw(document=certificate.document, now=now)
+    hand_over_withdraw(job=certificate.sign_off.record.job, now=now)
     return CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
 
 

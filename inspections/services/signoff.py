@@ -16,6 +16,7 @@ from inspections.queries.permits import permits_failed
 from inspections.services.answerable import answer_for_desk
 from inspections.services.certificates import certificate_issue
 from inspections.services.desk import Desk, desk_open
+from inspections.services.hand_over import hand_over_request
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
 from jobs.models import Installation, Job, JobKind, JobStatus, Permit, User
 from jobs.services.jobs import job_move
@@ -84,6 +85,8 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
         fresh.update(installed_on=ready.done_on)
     services_schedule(job=job, done_on=ready.done_on, now=now)
     certificate_issue(sign_off=sign_off, by=by, now=now)
+    if job.kind == JobKind.NEW_INSTALLATION:
+        hand_over_request(job=job, now=now)
     return sign_off
 
 

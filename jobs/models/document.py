@@ -15,6 +15,10 @@ class DocumentKind(models.TextChoices):
 
     WORK_PACK = "work pack", "Work pack"
     CERTIFICATE = "closing certificate", "Closing certificate"
+    NOTICE_PLATE = "notice plate", "Notice plate"
+    FLUE_LABEL = "flue label", "Flue label"
+    CARE_SHEET = "care sheet", "Care sheet"
+    HAND_OVER = "hand-over pack", "Hand-over pack"
 
 
 class DocumentState(models.TextChoices):

@@ -22,6 +22,10 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
     {
         DocumentKind.WORK_PACK: "documents/work_pack.html",
         DocumentKind.CERTIFICATE: "documents/certificate.html",
+        DocumentKind.NOTICE_PLATE: "documents/notice_plate.html",
+        DocumentKind.FLUE_LABEL: "documents/flue_label.html",
+        DocumentKind.CARE_SHEET: "documents/care_sheet.html",
+        DocumentKind.HAND_OVER: "documents/hand_over.html",
     }
 )
 #: Papers somebody may have to prove years later.

@@ -67,7 +67,7 @@ def opened(certificate: Certificate, folder) -> Paper:
 
 
 def context() -> dict:
-    return Document.objects.get().context
+    return Document.objects.get(kind="closing certificate").context
 
 
 # The first page

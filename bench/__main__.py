@@ -1,4 +1,4 @@
-"""`bin/bench`: cost of the calculations, and of what a tablet and papers ask of the server, each beside a plain way."""
+"""`bin/bench`: cost of the calculations, and of what a tablet and a paper ask, each beside a plain way."""
 
 from __future__ import annotations
 

@@ -19,7 +19,8 @@ POINTS = {
     "before the certificate": "signoff.certificate_issue = die",
     "before its paper": "certificates.document_request = die",
     "before its number is kept": "certificates.Certificate.objects.create = die",
-    "before the commit": "signoff.certificate_issue = lambda **told: (whole(**told), die())",
+    "before the hand-over pack": "signoff.hand_over_request = die",
+    "before the commit": "signoff.hand_over_request = lambda **told: (whole(**told), die())",
 }
 SIGN = """
 import os, signal
@@ -28,7 +29,7 @@ from inspections.services import certificates, signoff
 from jobs.models import User
 def die(*given, **told):
     os.kill(os.getpid(), signal.SIGKILL)
-whole = signoff.certificate_issue
+whole = signoff.hand_over_request
 {point}
 by = User.objects.get(pk={by})
 signoff.record_sign_off(

@@ -1,4 +1,4 @@
-"""`bin/bench`: cost of the calculations, and of what a tablet asks of the server, each beside a plain way."""
+"""`bin/bench`: cost of the calculations, and of what a tablet and a paper ask, each beside a plain way."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from typing import Any
 from bench.agreement import DisagreementError, agree
 from bench.flue_baseline import solve_with_scipy
 from bench.measure import Cost, cost_of, where_time_goes
+from bench.papers import documents_part
 from bench.section_baseline import choose_with_milp
 from bench.sheet import sheet_function, sheet_of
 from bench.sync import tablet_part
@@ -141,11 +142,11 @@ def calculations_part(*, quick: bool) -> int:
     return 0
 
 
-_PARTS = {"calculations": calculations_part, "tablet": tablet_part}
+_PARTS = {"calculations": calculations_part, "tablet": tablet_part, "documents": documents_part}
 
 
 def main() -> int:
-    """Print both parts, or the one asked for; the exit status is 1 where something disagrees."""
+    """Print every part, or the one asked for; the exit status is 1 where something disagrees."""
     parser = argparse.ArgumentParser(prog="bin/bench", description=__doc__)
     parser.add_argument("--only", choices=_PARTS, help="one part alone")
     parser.add_argument("--quick", action="store_true", help="one repeat, to see that everything agrees")

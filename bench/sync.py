@@ -40,7 +40,7 @@ def tablet_part(*, quick: bool) -> int:
         server.stop()
 
 
-def measured(measure: str, *, quick: bool, database: str = "") -> int:
+def measured(measure: str, *, quick: bool, database: str = "", part: str = "bench.tablet") -> int:
     """Print one measure of a new shop; what its process came to."""
     sys.stdout.flush()
     with tempfile.TemporaryDirectory(prefix="fluewright-bench-") as folder:
@@ -51,5 +51,5 @@ def measured(measure: str, *, quick: bool, database: str = "") -> int:
             "SITE_URL": f"http://127.0.0.1:{free_port()}",
             "DATABASE_URL": database,
         }
-        command = [sys.executable, "-m", "bench.tablet", measure, *(["--quick"] if quick else [])]
+        command = [sys.executable, "-m", part, measure, *(["--quick"] if quick else [])]
         return subprocess.run(command, cwd=ROOT, env=environment, check=False).returncode  # noqa: S603

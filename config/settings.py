@@ -137,7 +137,7 @@ CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_SOFT_TIME_LIMIT = 180
 CELERY_TASK_TIME_LIMIT = 240
 CELERY_WORKER_CONCURRENCY = 2
-# The PDF libraries keep some memory of every paper; a process that grew past this (in kB) is replaced.
+# A process stays at about 200 MB however many papers it makes; one that grew past this (in kB) is replaced.
 CELERY_WORKER_MAX_MEMORY_PER_CHILD = 400_000
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_MAX_TASKS_PER_CHILD = 500

@@ -13,6 +13,7 @@ from inspections.models import Certificate, CertificateWithdrawal, SignOff, Sign
 from inspections.queries.certificates import certificate_context
 from inspections.queries.report import report_context
 from inspections.queries.report_words import title_of
+from inspections.services.hand_over import hand_over_renew, hand_over_withdraw
 from inspections.verify_codes import verify_key_new
 from jobs.models import REPORTED, DocumentKind, Shop, User
 from jobs.services.documents import document_request, document_withdraw
@@ -80,6 +81,8 @@ def certificate_issue(
         verify_key=verify_key,
     )
     evidence_row(job=job, kind=CERTIFICATE, row=certificate, chain_head=chain_head)
+    if supersedes is not None:
+        hand_over_renew(certificate=certificate, now=now)
     return certificate
 
 
@@ -137,6 +140,7 @@ def _withdraw(certificate: Certificate, by: User, reason: str, now: datetime) ->
             f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one.",
         )
     document_withdraw(document=certificate.document, now=now)
+    hand_over_withdraw(job=certificate.sign_off.record.job, now=now)
     withdrawal = CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
     evidence_row(job=certificate.document.job, kind=WITHDRAWAL, row=withdrawal)
     return withdrawal

@@ -26,6 +26,7 @@ from inspections.services.answerable import answer_for_desk
 from inspections.services.carrying import follow_up_make
 from inspections.services.certificates import REOPENED, certificate_before, certificate_issue
 from inspections.services.desk import Desk, desk_open
+from inspections.services.hand_over import hand_over_request
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
 from jobs.models import OPEN_STATUSES, Installation, Job, JobKind, JobStatus, Permit, User
 from jobs.services.evidence import evidence_append_all, row_entry
@@ -109,6 +110,9 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
         supersedes=before,
         reason=f"{REOPENED} {reopening.reason}" if reopening and before else "",
     )
+    # One issued in place of another has had its pack made anew with it.
+    if job.kind == JobKind.NEW_INSTALLATION and before is None:
+        hand_over_request(job=job, now=now)
     return sign_off
 
 

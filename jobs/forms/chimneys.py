@@ -21,8 +21,9 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
     class Meta:
         model = Chimney
         fields = [
-            "maker", "model", "listing_reference", "designation", "inner_diameter", "outer_diameter",
-            "clearance", "support_size", "support_projection", "supported_height", "brace_threshold",
+            "maker", "model", "listing_reference", "designation", "flue_type", "flue_category",
+            "suits_appliances", "inner_diameter", "outer_diameter", "clearance", "support_size",
+            "support_projection", "supported_height", "brace_threshold",
             "shield_height", "shield_above_insulation", "box_height", "box_projection", "box_above_deck",
             "thimble_size", "thimble_projection", "tee_rise", "tee_branch", "wall_standoff",
             "wall_standoff_greatest", "wall_supported_height", "bracket_spacing", "insulation_thickness",
@@ -58,6 +59,9 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
         help_texts = {
             "listing_reference": "So that anybody can find the figure again.",
             "designation": "Such as T600 N1 D 3 G50, where the sheet has one.",
+            "flue_type": "Such as Twin-wall insulated stainless steel, or Flexible stainless steel liner.",
+            "flue_category": "Such as Solid fuel, dry, withstands a soot fire.",
+            "suits_appliances": "Such as Closed stoves for wood and mineral fuel. Only what the sheet says.",
             "support_size": "Empty: the framed opening is taken.",
             "support_projection": "From the finished ceiling down to the first joint.",
             "shield_height": "It may never be cut down.",
@@ -88,6 +92,7 @@ class ChimneyForm(QuantityFormMixin, ModelForm):
                 "System", together("maker", "model"), "listing_reference", "designation",
                 together("inner_diameter", "outer_diameter", "clearance"),
             ),
+            group("For the notice plate", "flue_type", "flue_category", "suits_appliances"),
             group(
                 "Ceiling support and attic",
                 together("support_size", "support_projection", "supported_height"),

@@ -17,6 +17,10 @@ class DocumentKind(models.TextChoices):
     CERTIFICATE = "closing certificate", "Closing certificate"
     REPORT = "inspection report", "Inspection report"
     NOTICE = "do-not-use notice", "Do-not-use notice"
+    NOTICE_PLATE = "notice plate", "Notice plate"
+    FLUE_LABEL = "flue label", "Flue label"
+    CARE_SHEET = "care sheet", "Care sheet"
+    HAND_OVER = "hand-over pack", "Hand-over pack"
 
 
 class DocumentState(models.TextChoices):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, QuerySet
 
-from jobs.models import Customer, Document, DocumentKind, Job, Role, User
+from jobs.models import Country, Customer, Document, DocumentKind, Job, JobKind, JobStatus, Role, User
 from jobs.permissions import BOOKS
 from jobs.queries.jobs import in_visible_jobs
 
@@ -43,14 +43,45 @@ def replacement_of(document: Document) -> Document | None:
     return newest if newest and newest.pk != document.pk else None
 
 
+#: Jobs that provide a flue or change one, after which the house needs its plate or label.
+FLUE_WORK = frozenset({JobKind.NEW_INSTALLATION, JobKind.REPAIR})
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A paper that may be asked for now: what the button says, and the address it goes to."""
+
+    words: str
+    address: str
+
+
+def paper_offers(job: Job) -> tuple[Offer, ...]:
+    """Return the papers that somebody who asks for papers may ask for as a job stands."""
+    if job.is_open:
+        return (
+            Offer("Make the work pack", "work_pack_request"),
+            Offer("Make the care sheet", "care_sheet_request"),
+        )
+    if job.status != JobStatus.CLOSED:
+        return ()
+    offers = [Offer("Make the care sheet", "care_sheet_request")]
+    if job.documents.filter(kind=DocumentKind.CERTIFICATE).exists():
+        offers.append(Offer("Make the hand-over pack", "hand_over_request"))
+        if job.kind in FLUE_WORK:
+            offers.append(Offer("Make the flue label", "flue_label_request"))
+    if job.kind in FLUE_WORK and job.installation.site.country == Country.GB:
+        offers.append(Offer("Make the notice plate", "notice_plate_request"))
+    return tuple(offers)
+
+
 @dataclass(frozen=True)
 class DocumentBox:
     """A job's papers as one person sees them, and what that person may do about them."""
 
     job: Job
     documents: list[Document]
-    may_pack: bool
     may_retry: bool
+    offers: tuple[Offer, ...]
     refusal: str = ""
 
     @property
@@ -64,8 +95,8 @@ def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
     return DocumentBox(
         job=job,
         documents=list(documents_of_job(job)),
-        may_pack=job.is_open and user.role in PACK,
         may_retry=user.role in RETRY,
+        offers=paper_offers(job) if user.role in PACK else (),
         refusal=refusal,
     )
 

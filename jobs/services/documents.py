@@ -26,6 +26,10 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
         DocumentKind.CERTIFICATE: "documents/certificate.html",
         DocumentKind.REPORT: "documents/report.html",
         DocumentKind.NOTICE: "documents/notice.html",
+        DocumentKind.NOTICE_PLATE: "documents/notice_plate.html",
+        DocumentKind.FLUE_LABEL: "documents/flue_label.html",
+        DocumentKind.CARE_SHEET: "documents/care_sheet.html",
+        DocumentKind.HAND_OVER: "documents/hand_over.html",
     }
 )
 #: Papers somebody may have to prove years later.

@@ -6,8 +6,11 @@ profile inside. A paper's record goes in as a file of its own, so that a machine
 
 from __future__ import annotations
 
+import gc
 import json
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -51,7 +54,7 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
     html = render_to_string(template, context).translate(SPELLED_OUT)
     fetcher = PaperFetcher(context.get("pictures", ()))
     try:
-        with warnings.catch_warnings():
+        with collector_at_rest(), warnings.catch_warnings():
             # WeasyPrint leaves the file of its own colour profile for the collector to close.
             warnings.filterwarnings("ignore", "unclosed file .*sRGB2014", ResourceWarning)
             pdf: bytes = HTML(string=html, url_fetcher=fetcher).write_pdf(
@@ -64,6 +67,25 @@ def paper_render(*, template: str, context: dict[str, Any]) -> bytes:
         reason = error.__cause__ or error
         raise JobsError("part_missing", f"A part of the document is missing: {reason}") from error
     return pdf
+
+
+@contextmanager
+def collector_at_rest() -> Iterator[None]:
+    """Keep the cyclic collector from going through a paper's boxes again and again while they are made.
+
+    A paper is some hundred thousand objects that all live until it is written: nothing is won by looking
+    at them before, and it takes a sixth of the time. Once it is written they go at once: while the collector
+    rests, what is made stays in the youngest generation, so it need not look at the rest of the process.
+    """
+    if not gc.isenabled():
+        yield
+        return
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.collect(0)
+        gc.enable()
 
 
 def _embedded(told: dict[str, Any] | None) -> list[Attachment]:

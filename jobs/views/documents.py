@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -16,6 +18,7 @@ from jobs.permissions import EVERYONE, allow, signed_in
 from jobs.queries.documents import PACK, RETRY, document_box, documents_visible_to, replacement_of
 from jobs.queries.jobs import jobs_visible_to
 from jobs.services.documents import document_content, document_retry
+from jobs.services.house_papers import care_sheet_request, notice_plate_request
 from jobs.services.work_pack import work_pack_request
 
 #: The browser's own PDF viewer brings its style and its page; a paper brings nothing.
@@ -63,11 +66,23 @@ def work_pack_request_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for a new work pack."""
     user = signed_in(request)
     job = get_object_or_404(jobs_visible_to(user), pk=pk)
-    try:
-        work_pack_request(job=job, by=user, now=timezone.now())
-    except JobsError as error:
-        return _back(request, job, error.sentence)
-    return _back(request, job)
+    return paper_asked(request, job, lambda: work_pack_request(job=job, by=user, now=timezone.now()))
+
+
+@require_POST
+@allow(*PACK)
+def care_sheet_request_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask for the sheet on the care of what stands in a house."""
+    job = get_object_or_404(jobs_visible_to(signed_in(request)), pk=pk)
+    return paper_asked(request, job, lambda: care_sheet_request(job=job, now=timezone.now()))
+
+
+@require_POST
+@allow(*PACK)
+def notice_plate_request_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask for the plate at a British hearth."""
+    job = get_object_or_404(jobs_visible_to(signed_in(request)), pk=pk)
+    return paper_asked(request, job, lambda: notice_plate_request(job=job, now=timezone.now()))
 
 
 @require_POST
@@ -75,11 +90,16 @@ def work_pack_request_view(request: HttpRequest, pk: int) -> HttpResponse:
 def document_retry_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Try a paper that failed once more."""
     document = get_object_or_404(documents_visible_to(signed_in(request)).select_related("job"), pk=pk)
+    return paper_asked(request, document.job, lambda: document_retry(document=document, now=timezone.now()))
+
+
+def paper_asked(request: HttpRequest, job: Job, ask: Callable[[], object]) -> HttpResponse:
+    """Ask for a paper, then show the job's papers again, with the refusal if there was one."""
     try:
-        document_retry(document=document, now=timezone.now())
+        ask()
     except JobsError as error:
-        return _back(request, document.job, error.sentence)
-    return _back(request, document.job)
+        return _back(request, job, error.sentence)
+    return _back(request, job)
 
 
 def _back(request: HttpRequest, job: Job, refusal: str = "") -> HttpResponse:

@@ -77,7 +77,7 @@ def without_photos(certificate: Certificate) -> Document:
 
 
 def context() -> dict:
-    return Document.objects.get().context
+    return Document.objects.get(kind="closing certificate").context
 
 
 # The first page

@@ -1,0 +1,79 @@
+"""What is made once a job is signed off: the label at the flue, and everything in one for the house."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+
+from inspections.errors import InspectionsError
+from inspections.models import Certificate
+from inspections.queries.flue_label import certificate_in_force, flue_label_context
+from inspections.queries.hand_over import hand_over_context
+from jobs.models import Document, DocumentKind, Job, Shop
+from jobs.services.documents import document_request, document_withdraw
+from jobs.services.house_papers import flue_work_closed
+
+
+@transaction.atomic
+def flue_label_request(*, job: Job, now: datetime) -> Document:
+    """Ask for the label of a flue that was installed or changed; it leads to the certificate that counts."""
+    job = _as_it_stands(job)
+    flue_work_closed(job)
+    certificate = _certificate(job)
+    return document_request(
+        job=job,
+        kind=DocumentKind.FLUE_LABEL,
+        title=f"Flue label {certificate.serial}",
+        context=flue_label_context(certificate=certificate, job=job, shop=Shop.current()),
+        for_customer=False,
+        now=now,
+    )
+
+
+@transaction.atomic
+def hand_over_request(*, job: Job, now: datetime) -> Document:
+    """Ask for the hand-over pack around the certificate that counts."""
+    job = _as_it_stands(job)
+    certificate = _certificate(job)
+    return document_request(
+        job=job,
+        kind=DocumentKind.HAND_OVER,
+        title=f"Hand-over pack, {job.installation.room}",
+        context=hand_over_context(certificate=certificate, job=job, shop=Shop.current(), now=now),
+        for_customer=True,
+        now=now,
+    )
+
+
+@transaction.atomic
+def hand_over_renew(*, certificate: Certificate, now: datetime) -> None:
+    """Make the pack anew around a certificate that took another's place, where there was a pack."""
+    job = certificate.sign_off.record.job
+    if job.documents.filter(kind=DocumentKind.HAND_OVER).exists():
+        hand_over_request(job=job, now=now)
+
+
+@transaction.atomic
+def hand_over_withdraw(*, job: Job, now: datetime) -> None:
+    """Mark the packs whose copy is of a certificate that was withdrawn."""
+    for pack in job.documents.filter(kind=DocumentKind.HAND_OVER, withdrawn_at=None):
+        document_withdraw(document=pack, now=now)
+
+
+def _as_it_stands(job: Job) -> Job:
+    """A sign-off writes to rows that its own job still holds as they were."""
+    return Job.objects.select_related(
+        "plan", "installation__site__customer", "installation__appliance", "installation__chimney"
+    ).get(pk=job.pk)
+
+
+def _certificate(job: Job) -> Certificate:
+    certificate = certificate_in_force(job)
+    if certificate is None:
+        raise InspectionsError(
+            "no_certificate",
+            f"{job.number} has no certificate that counts. Sign the job off, or issue a new certificate in"
+            " place of the one that was withdrawn; then ask again.",
+        )
+    return certificate

@@ -4,7 +4,10 @@ from jobs.models.appliance import Appliance, ApplianceKind, Fuel
 from jobs.models.chimney import Chimney, ChimneySection
 from jobs.models.crew import Credential, Crew, Technician
 from jobs.models.customer import Customer
+from jobs.models.customer_export import CustomerExport, ExportState
 from jobs.models.document import Document, DocumentKind, DocumentState
+from jobs.models.document_access import AccessKind, AccessWay, DocumentAccess
+from jobs.models.file_removal import FileRemoval
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
 from jobs.models.job import OPEN_STATUSES, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
@@ -38,6 +41,8 @@ from jobs.models.visit import Visit
 __all__ = [
     "OPEN_STATUSES",
     "TRANSITIONS",
+    "AccessKind",
+    "AccessWay",
     "Appliance",
     "ApplianceKind",
     "BookingRequest",
@@ -48,10 +53,14 @@ __all__ = [
     "Credential",
     "Crew",
     "Customer",
+    "CustomerExport",
     "Document",
+    "DocumentAccess",
     "DocumentKind",
     "DocumentState",
+    "ExportState",
     "Exposure",
+    "FileRemoval",
     "Fuel",
     "Heartbeat",
     "Installation",

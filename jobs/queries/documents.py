@@ -29,7 +29,7 @@ def documents_for_customer(customer: Customer) -> QuerySet[Document]:
     """Return the finished papers a customer may read, newest first, each with `is_replaced`."""
     papers = Document.objects.filter(
         job__installation__site__customer=customer, for_customer=True, done_at__isnull=False
-    )
+    ).exclude(file="")
     return _marked(papers).select_related("job__installation__site")
 
 
@@ -47,6 +47,7 @@ class DocumentBox:
     documents: list[Document]
     may_pack: bool
     may_retry: bool
+    may_see_accesses: bool
     refusal: str = ""
 
     @property
@@ -62,6 +63,7 @@ def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
         documents=list(documents_of_job(job)),
         may_pack=job.is_open and user.role in PACK,
         may_retry=user.role in RETRY,
+        may_see_accesses=user.role in BOOKS,
         refusal=refusal,
     )
 

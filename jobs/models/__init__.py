@@ -7,6 +7,7 @@ from jobs.models.customer import Customer
 from jobs.models.customer_export import CustomerExport, ExportState
 from jobs.models.document import Document, DocumentKind, DocumentState
 from jobs.models.document_access import AccessKind, AccessWay, DocumentAccess
+from jobs.models.evidence import Erasure, EvidenceEvent, EvidencePrivate
 from jobs.models.file_removal import FileRemoval
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
@@ -58,6 +59,9 @@ __all__ = [
     "DocumentAccess",
     "DocumentKind",
     "DocumentState",
+    "Erasure",
+    "EvidenceEvent",
+    "EvidencePrivate",
     "ExportState",
     "Exposure",
     "FileRemoval",

@@ -8,9 +8,10 @@ import tomllib
 from collections.abc import Collection
 from typing import Any
 
+from calcs.rulebook import codes, load_rulebook
 from calcs.units import KINDS
 from inspections.checklists.limit_names import KNOWN_LIMITS
-from inspections.checklists.shape import Checklist, Condition, Item, Option, Stage
+from inspections.checklists.shape import SEVERITIES, Checklist, Condition, Item, Option, Stage
 
 ITEM_KINDS = ("confirm", "measure", "photo", "choose", "note")
 FACTS = (
@@ -34,8 +35,12 @@ _TAKEN = frozenset({"begin"})
 _CHECKLIST = frozenset({"key", "version", "title", "kinds", "routes", "stages"})
 _STAGE = frozenset({"key", "title", "hold", "cautions", "plan_says", "items"})
 _ITEM = frozenset(
-    {"key", "kind", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when", "only"}
-)
+    {
+        "key", "kind", "ask", "how", "required", "as_found", "quantity", "limit", "options", "when", "only",
+        "severity", "rule",
+    }
+)  # fmt: skip
+_OPTION = frozenset({"key", "words", "fails", "severity"})
 
 
 class ChecklistError(ValueError):
@@ -129,7 +134,30 @@ def _item(where: str, entry: dict[str, Any], seen: dict[str, Item]) -> Item:
         options=_options(where, kind, entry),
         when=_condition(where, entry, seen),
         only=_circumstances(where, entry),
+        severity=_severity(where, entry) or "correct",
+        rule=_rule(where, kind, entry),
     )
+
+
+def _severity(where: str, entry: dict[str, Any]) -> str:
+    if "severity" not in entry:
+        return ""
+    if entry["severity"] not in SEVERITIES:
+        raise ChecklistError(f"{where}: severity {entry['severity']!r} is none of {', '.join(SEVERITIES)}")
+    return str(entry["severity"])
+
+
+def _rule(where: str, kind: str, entry: dict[str, Any]) -> str:
+    if "rule" not in entry:
+        return ""
+    key = _text(where, entry, "rule")
+    if kind == "measure":
+        raise ChecklistError(
+            f"{where}: a measure breaks its limit, whose source says the rule; leave rule out"
+        )
+    if not any(load_rulebook(code).find(key) for code in codes()):
+        raise ChecklistError(f"{where}: no rule book holds the rule {key!r}")
+    return key
 
 
 def _measure(where: str, kind: str, entry: dict[str, Any]) -> tuple[str, str]:
@@ -157,11 +185,16 @@ def _options(where: str, kind: str, entry: dict[str, Any]) -> tuple[Option, ...]
         return ()
     options = []
     for one in _list(where, entry, "options"):
-        _only(where, one, frozenset({"key", "words", "fails"}))
+        _only(where, one, _OPTION)
         option = Option(
-            _text(where, one, "key"), _text(where, one, "words"), _flag(where, one, "fails", default=False)
+            _text(where, one, "key"),
+            _text(where, one, "words"),
+            _flag(where, one, "fails", default=False),
+            _severity(where, one),
         )
         _is_key(where, option.key)
+        if option.severity and not option.fails:
+            raise ChecklistError(f"{where}: option {option.key}: only a choice that fails has a severity")
         options.append(option)
     if len(options) < 2 or len({one.key for one in options}) != len(options):
         raise ChecklistError(f"{where}: give at least two options, each with its own key")

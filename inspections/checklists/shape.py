@@ -8,6 +8,9 @@ from dataclasses import dataclass, field, replace
 from calcs.wording import in_units
 from inspections.checklists.limit_names import LimitName
 
+#: How grave a defect is: immediate danger, must be corrected, advice.
+SEVERITIES = ("danger", "correct", "advice")
+
 
 @dataclass(frozen=True)
 class Option:
@@ -16,6 +19,8 @@ class Option:
     key: str
     words: str
     fails: bool = False
+    #: How grave the defect is that this choice opens; "" for what its item says.
+    severity: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,12 +47,22 @@ class Item:
     limit: str = ""
     options: tuple[Option, ...] = ()
     when: Condition | None = None
+    #: How grave a defect is that a failing answer opens. What stayed unknown is always to be corrected.
+    severity: str = "correct"
+    #: Key of the rule that a failing answer breaks, in the rule book of the job; "" where none is named. A
+    #: measure has the source of its limit.
+    rule: str = ""
     #: Facts of the job under which the item is asked: {"rule_book": ("uk",)}. A fact not known asks it.
     only: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def option(self, key: str) -> Option | None:
         """Return the option of this key."""
         return next((one for one in self.options if one.key == key), None)
+
+    def severity_of(self, chosen: str) -> str:
+        """Return how grave a failing answer is."""
+        option = self.option(chosen)
+        return (option.severity if option else "") or self.severity
 
     def in_units(self, system: str) -> Item:
         """Return the item with the figures of one system of units in its words."""

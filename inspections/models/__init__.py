@@ -1,7 +1,8 @@
 """The nouns of inspections, one file each."""
 
-from inspections.models.defect import Defect, Waiver
+from inspections.models.defect import CarriedDefect, Defect, DefectGrading, Severity, Waiver
 from inspections.models.late_look import LateLook
+from inspections.models.notice import DoNotUseNotice
 from inspections.models.photo import Photo
 from inspections.models.photo_part import PhotoPart
 from inspections.models.record import Answer, AnswerKind, AnswerOutcome, SiteRecord, StageRecord
@@ -14,14 +15,18 @@ __all__ = [
     "Answer",
     "AnswerKind",
     "AnswerOutcome",
+    "CarriedDefect",
     "Certificate",
     "CertificateWithdrawal",
     "Defect",
+    "DefectGrading",
+    "DoNotUseNotice",
     "EntryKind",
     "EntryOutcome",
     "LateLook",
     "Photo",
     "PhotoPart",
+    "Severity",
     "SignOff",
     "Signature",
     "SiteRecord",

@@ -7,6 +7,15 @@ from django.db import models
 from django.db.models import Q
 
 from inspections.models.record import Answer, StageRecord
+from jobs.models.base import one_of
+
+
+class Severity(models.TextChoices):
+    """How grave a defect is."""
+
+    DANGER = "danger", "Immediate danger"
+    CORRECT = "correct", "Must be corrected"
+    ADVICE = "advice", "Advice"
 
 
 class Defect(models.Model):
@@ -15,6 +24,16 @@ class Defect(models.Model):
     stage = models.ForeignKey(StageRecord, on_delete=models.PROTECT, related_name="defects")
     item = models.SlugField(max_length=60, blank=True)
     description = models.TextField()
+    #: As it was found. An inspector's gradings follow it; `grade` is what counts.
+    severity = models.CharField(max_length=10, choices=Severity.choices, default=Severity.CORRECT)
+    #: Where it is, in words.
+    place = models.CharField(max_length=200, blank=True)
+    #: The rule it breaks, as calcs.checks.Source in JSON; of one raised by hand the words of its person.
+    rule = models.JSONField(null=True, blank=True)
+    #: The defect of an earlier job that this one is here to put right.
+    carried_from = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="carried_copies"
+    )
     opened_by_answer = models.OneToOneField(
         Answer, on_delete=models.PROTECT, null=True, blank=True, related_name="opened_defect"
     )
@@ -36,6 +55,7 @@ class Defect(models.Model):
                 condition=Q(closed_at=None) & ~Q(item=""),
                 name="inspections_defect_one_open",
             ),
+            one_of("severity", Severity),
         ]
 
     def __str__(self) -> str:
@@ -47,10 +67,54 @@ class Defect(models.Model):
         return self.closed_at is None
 
     @property
+    def grade(self) -> Severity:
+        """How grave it counts as: the latest grading, else as it was found."""
+        gradings = list(self.gradings.all()) if self.pk is not None else []
+        return Severity(gradings[-1].severity if gradings else self.severity)
+
+    @property
     def is_raised_alone(self) -> bool:
         """Whether it was raised by hand about something no item of the checklist asks for."""
         # One on the photo of what was put right belongs to that photo.
         return self.item.startswith("defect-") and not self.item.endswith("-photo")
+
+
+class DefectGrading(models.Model):
+    """An inspector's say on how grave a defect is, with the reason. The latest counts; none is changed."""
+
+    defect = models.ForeignKey(Defect, on_delete=models.PROTECT, related_name="gradings")
+    severity = models.CharField(max_length=10, choices=Severity.choices)
+    reason = models.TextField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            one_of("severity", Severity),
+            models.CheckConstraint(condition=~Q(reason=""), name="inspections_defectgrading_says_why"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_severity_display()}: {self.reason}"
+
+
+class CarriedDefect(models.Model):
+    """That a defect left open was taken over by a further job."""
+
+    defect = models.ForeignKey(Defect, on_delete=models.PROTECT, related_name="carries")
+    job = models.ForeignKey("jobs.Job", on_delete=models.PROTECT, related_name="carried_defects")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["defect", "job"], name="inspections_carrieddefect_once_a_job"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.defect} in {self.job}"
 
 
 class Waiver(models.Model):

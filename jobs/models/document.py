@@ -15,6 +15,7 @@ class DocumentKind(models.TextChoices):
 
     WORK_PACK = "work pack", "Work pack"
     CERTIFICATE = "closing certificate", "Closing certificate"
+    NOTICE = "do-not-use notice", "Do-not-use notice"
 
 
 class DocumentState(models.TextChoices):

@@ -60,6 +60,16 @@ def test_it_reads_a_whole_file():
     assert checklist.stages[0].items[0].option("right").fails
 
 
+def test_an_item_says_how_grave_its_defect_is_and_which_rule_it_breaks():
+    grave = WHOLE.replace("fails = true", 'fails = true, severity = "danger"')
+    item = read(grave.replace('ask = "Which way"', 'ask = "Which way"\nrule = "alarm.co"')).stages[0].items[0]
+    assert (item.severity_of("right"), item.severity_of("no such choice")) == ("danger", "correct")
+    assert item.rule == "alarm.co"
+    assert read(WHOLE).stages[0].items[0].severity_of("right") == "correct"
+    advice = WHOLE.replace('ask = "Gap"', 'ask = "Gap"\nseverity = "advice"')
+    assert read(advice).stages[0].items[1].severity_of("2 in") == "advice"
+
+
 @pytest.mark.parametrize(
     ("old", "new", "sentence"),
     [
@@ -77,6 +87,10 @@ def test_it_reads_a_whole_file():
         ('cautions = ["Take care."]', "cautions = []", "stage only: cautions is missing, empty"),
         ('{key = "right", words = "Right", fails = true}', "", "item way: give at least two options"),
         ("fails = true", 'fails = "yes"', "item way: fails is true or false, not 'yes'"),
+        ("fails = true", 'fails = true, severity = "grave"', "item way: severity 'grave' is none of danger"),
+        ('words = "Left"', 'words = "Left", severity = "danger"', "option left: only a choice that fails"),
+        ('ask = "Which way"', 'ask = "Which way"\nrule = "no.such"', "no rule book holds the rule 'no.such'"),
+        ('ask = "Gap"', 'ask = "Gap"\nrule = "sweep.deposit"', "a measure breaks its limit"),
         ("version = 1", "version = 2", "the file says key 'trial' and version 2; the name differs"),
         ('kinds = ["repair"]', "", "trial.1.toml: kinds is missing"),
         ('title = "Trial"', "title = ", "trial.1.toml: not readable"),

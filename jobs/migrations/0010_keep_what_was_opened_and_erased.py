@@ -23,7 +23,8 @@ def tie_mails(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('jobs', '0008_seals'),
+        ('jobs', '0009_do_not_use_notice'),
+        ('jobs', '0009_evidence_log'),
     ]
 
     operations = [

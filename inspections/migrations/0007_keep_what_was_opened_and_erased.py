@@ -7,8 +7,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0005_verification_and_withdrawal'),
-        ('jobs', '0009_keep_what_was_opened_and_erased'),
+        ('inspections', '0006_defect_severity'),
+        ('jobs', '0010_keep_what_was_opened_and_erased'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -157,6 +157,11 @@ CELERY_BEAT_SCHEDULE = {
         "task": "inspections.tasks.drop_left_photo_parts",
         "schedule": crontab(hour="3", minute="17"),
     },
+    "export and erase what was left": {"task": "inspections.tasks.pick_up_left_customers", "schedule": 60.0},
+    "drop what is past keeping": {
+        "task": "inspections.tasks.drop_what_is_past_keeping",
+        "schedule": crontab(hour="3", minute="37"),
+    },
 }
 for _entry in CELERY_BEAT_SCHEDULE.values():
     # Rings that pile up while no worker runs are worth nothing once the next one has come.

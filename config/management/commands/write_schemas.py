@@ -16,7 +16,10 @@ FOLDER = Path(settings.BASE_DIR) / "docs" / "schemas"
 class Command(BaseCommand):
     """Write every schema into docs/schemas."""
 
-    help = "Writes docs/schemas from the code: the job bundle, files of unsent work, the tablet's API."
+    help = (
+        "Writes docs/schemas from the code: the job bundle, files of unsent work, the export of a customer,"
+        " the tablet's API."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Write."""

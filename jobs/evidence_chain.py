@@ -8,6 +8,8 @@ from __future__ import annotations
 import hashlib
 import json
 import secrets
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -87,3 +89,50 @@ def event_text(
             "previous": previous,
         }
     )
+
+
+@dataclass(frozen=True)
+class EvidenceEntry:
+    """What is to be logged, before it has its place in the chain."""
+
+    kind: str
+    #: The row it speaks of: "answer:<entry>", "document:12".
+    subject: str
+    facts: Mapping[str, Any]
+    at: datetime
+    #: A user.
+    by: Any = None
+    device: str = ""
+    #: What may have to be forgotten; None or empty where there is nothing of the kind.
+    private: Mapping[str, Any] | None = None
+
+
+@dataclass(frozen=True)
+class Link:
+    """One link of a chain as columns: of its event, and of its private part where it has one."""
+
+    event: dict[str, Any]
+    private: dict[str, str] | None
+
+
+def links(*, job: str, number: int, previous: str, entries: Sequence[EvidenceEntry]) -> Iterator[Link]:
+    """Return the links that follow the one with this number and hash."""
+    for at, entry in enumerate(entries, start=number + 1):
+        private = None
+        if entry.private:
+            private = {"salt": salt_new(), "content": canonical(entry.private)}
+        told = {
+            "number": at,
+            "kind": entry.kind,
+            "subject": entry.subject,
+            "at": entry.at,
+            "device": entry.device[:120],
+            "facts": canonical(entry.facts),
+            "previous": previous,
+        }
+        sealed = commitment(**private) if private else ""
+        name = entry.by.name[:120] if entry.by else ""
+        by = (entry.by.pk, name) if entry.by else None
+        previous = digest(event_text(job=job, by=by, private=sealed, **told))
+        event = {**told, "by": entry.by, "by_name": name, "private_commitment": sealed, "hash": previous}
+        yield Link(event, private)

@@ -8,11 +8,13 @@ from django.db import transaction
 from django.db.models import Max
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import CERTIFICATE, WITHDRAWAL
 from inspections.models import Certificate, CertificateWithdrawal, SignOff
 from inspections.queries.certificates import certificate_context
 from inspections.verify_codes import verify_key_new
 from jobs.models import DocumentKind, Shop, User
 from jobs.services.documents import document_request, document_withdraw
+from jobs.services.evidence import evidence_head, evidence_lock, evidence_row
 
 
 @transaction.atomic
@@ -23,22 +25,25 @@ def certificate_issue(
     now: datetime,
     supersedes: Certificate | None = None,
     reason: str = "",
-    chain_head: str | None = None,
 ) -> Certificate:
     """Issue a certificate, or a new one in place of an earlier one, and ask for its paper.
 
-    `chain_head` is the last link of the job's evidence chain, printed and embedded where there is one.
+    The last link of the job's evidence chain is printed and embedded: all that was logged until then stands
+    under the paper's seal.
 
     The number is taken in this transaction under a lock, so that one rolled back leaves no gap and two at
     once never share a number.
     """
     reason = reason.strip()
+    job = sign_off.record.job
+    # Before the counter, as whoever moves a job and then certifies it.
+    evidence_lock(job=job)
+    chain_head = evidence_head(job=job)
     # The shop's row is the counter's lock; SQLite takes its one write lock when the transaction begins.
     Shop.objects.select_for_update().get(pk=Shop.current().pk)
     _check(sign_off, by, supersedes, reason)
     number = (Certificate.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     serial, verify_key = Certificate(number=number).serial, verify_key_new()
-    job = sign_off.record.job
     document = document_request(
         job=job,
         kind=DocumentKind.CERTIFICATE,
@@ -55,7 +60,7 @@ def certificate_issue(
         for_customer=True,
         now=now,
     )
-    return Certificate.objects.create(
+    certificate = Certificate.objects.create(
         number=number,
         sign_off=sign_off,
         document=document,
@@ -65,6 +70,8 @@ def certificate_issue(
         reason=reason,
         verify_key=verify_key,
     )
+    evidence_row(job=job, kind=CERTIFICATE, row=certificate, chain_head=chain_head)
+    return certificate
 
 
 @transaction.atomic
@@ -73,6 +80,8 @@ def certificate_withdraw(
 ) -> CertificateWithdrawal:
     """Say that a certificate no longer counts, and why; it stays on file as what it is."""
     reason = reason.strip()
+    job = certificate.document.job
+    evidence_lock(job=job)
     certificate = Certificate.objects.select_for_update(of=("self",)).get(pk=certificate.pk)
     if not by.may_sign_off:
         raise InspectionsError(
@@ -90,7 +99,9 @@ def certificate_withdraw(
             f"{certificate.serial} no longer counts: {newer.serial} took its place. Withdraw that one.",
         )
     document_withdraw(document=certificate.document, now=now)
-    return CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
+    withdrawal = CertificateWithdrawal.objects.create(certificate=certificate, by=by, reason=reason, at=now)
+    evidence_row(job=job, kind=WITHDRAWAL, row=withdrawal)
+    return withdrawal
 
 
 def _check(sign_off: SignOff, by: User, supersedes: Certificate | None, reason: str) -> None:

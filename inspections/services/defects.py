@@ -8,10 +8,12 @@ from datetime import datetime
 from django.db import transaction
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import DEFECT, WAIVER
 from inspections.models import Defect, SiteRecord, StageRecord, Waiver
 from inspections.services.answerable import answer_for
 from inspections.services.desk import Desk, desk_open
 from jobs.models import OPEN_STATUSES, Job, User
+from jobs.services.evidence import evidence_append_all, later_entry, row_entry
 
 
 @transaction.atomic
@@ -58,7 +60,8 @@ def defect_lay(
 def waiver_accept(*, defect: Defect, by: User, authority: str, reason: str, now: datetime) -> Waiver:
     """Close a defect by acceptance, on somebody's authority and for a reason. The certificate prints both."""
     record = SiteRecord.objects.select_for_update().get(stages=defect.stage_id)
-    _check_open(Job.objects.get(pk=record.job_id))
+    job = Job.objects.get(pk=record.job_id)
+    _check_open(job)
     answer_for(record=record, by=by)
     authority, reason = authority.strip(), reason.strip()
     if not authority:
@@ -69,7 +72,11 @@ def waiver_accept(*, defect: Defect, by: User, authority: str, reason: str, now:
         raise InspectionsError("reason_missing", "Write why the defect can be accepted.")
     if Defect.objects.filter(pk=defect.pk, closed_at=None).update(closed_at=now) != 1:
         raise InspectionsError("defect_closed", "This defect is closed already.")
-    return Waiver.objects.create(defect=defect, by=by, authority=authority[:160], reason=reason, at=now)
+    waiver = Waiver.objects.create(defect=defect, by=by, authority=authority[:160], reason=reason, at=now)
+    defect.closed_at = now
+    closed = later_entry(DEFECT, "defect closed", defect, by)
+    evidence_append_all(job=job, entries=[row_entry(WAIVER, waiver), closed])
+    return waiver
 
 
 def _check_open(job: Job) -> None:

@@ -7,18 +7,22 @@ fifty entries of a tablet go by the same rules, and cost the same number of quer
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable, Iterable
 from datetime import datetime
-from functools import cached_property
+from functools import cached_property, partial
 
 from inspections.checklists import Item
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import ANSWER, DEFECT, SIGNATURE
 from inspections.models import Answer, Defect, Signature, SiteRecord, StageRecord
 from inspections.queries.crews import works_on
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
 from inspections.queries.record_rows import RecordRows, correction_items, rows_read
 from inspections.queries.records import record_view_of
+from jobs.evidence_chain import EvidenceEntry
 from jobs.models import Job, Permit, Shop, User
+from jobs.services.evidence import evidence_append_all, later_entry, row_entry
 
 
 class Desk:
@@ -33,6 +37,8 @@ class Desk:
         self._closed: list[Defect] = []
         self._raised: list[Defect] = []
         self._signed: list[StageRecord] = []
+        #: What is logged, in the order in which it was laid; a row gets its key when it is written.
+        self._log: list[Callable[[], EvidenceEntry]] = []
 
     @cached_property
     def crew(self) -> bool:
@@ -121,6 +127,7 @@ class Desk:
     def lay_answer(self, answer: Answer) -> frozenset[str]:
         """Put an answer on top of its item's; return the items that are no longer asked because of it."""
         self._answers.append(answer)
+        self._log.append(partial(row_entry, ANSWER, answer))
         self.rows.answers.setdefault(answer.item, []).insert(0, answer)
         before = self.rows.applicable
         self.rows.applicable = self.rows.asked(self.rows.latest)
@@ -129,6 +136,7 @@ class Desk:
     def lay_defect(self, defect: Defect) -> None:
         """Add a defect."""
         self._raised.append(defect)
+        self._log.append(partial(row_entry, DEFECT, defect))
         self.rows.defects.setdefault(defect.item, []).append(defect)
 
     def close_defects(self, item: str, answer: Answer) -> None:
@@ -136,6 +144,7 @@ class Desk:
         for defect in self.rows.defects.get(item, ()):
             if defect.is_open:
                 defect.closed_by_answer, defect.closed_at = answer, answer.received_at
+                self._log.append(partial(later_entry, DEFECT, "defect closed", defect, answer.by))
                 if defect.pk is not None:
                     self._closed.append(defect)
 
@@ -143,6 +152,11 @@ class Desk:
         """Freeze a stage."""
         stage.signed_at, stage.signed_by, stage.signature = now, self.by, signature
         self._signed.append(stage)
+        self._log.append(partial(row_entry, SIGNATURE, signature))
+
+    def lay_entries(self, entries: Iterable[EvidenceEntry]) -> None:
+        """Log what was done elsewhere after what was laid here before it."""
+        self._log += [partial(_same, entry) for entry in entries]
 
     def put_away(self) -> None:
         """Write what was laid here: one statement for each kind of row, whatever their number."""
@@ -160,7 +174,12 @@ class Desk:
         if self._signed:
             Signature.objects.bulk_create([stage.signature for stage in self._signed if stage.signature])
             StageRecord.objects.bulk_update(self._signed, ["signed_at", "signed_by", "signature"])
-        self._answers, self._closed, self._raised, self._signed = [], [], [], []
+        evidence_append_all(job=self.job, entries=[entry() for entry in self._log])
+        self._answers, self._closed, self._raised, self._signed, self._log = [], [], [], [], []
+
+
+def _same(entry: EvidenceEntry) -> EvidenceEntry:
+    return entry
 
 
 def desk_open(*, record: int, by: User) -> Desk:

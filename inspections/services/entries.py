@@ -7,11 +7,13 @@ from datetime import datetime
 
 from django.db import transaction
 
+from inspections.evidence_rows import TABLET_ENTRY
 from inspections.models import TabletEntry
 from inspections.services.entry_receipts import Delivery
 from inspections.services.intake import intake_open
 from inspections.services.sent_entries import EntryResult, Sender, SentEntry
 from jobs.models import Job, User
+from jobs.services.evidence import evidence_append_all, row_entry
 
 
 @transaction.atomic
@@ -36,4 +38,5 @@ def entries_take(
     if intake.desk is not None:
         intake.desk.put_away()
     TabletEntry.objects.bulk_create(intake.receipts)
+    evidence_append_all(job=job, entries=[row_entry(TABLET_ENTRY, one) for one in intake.receipts])
     return results

@@ -7,9 +7,11 @@ from datetime import datetime
 from django.db import transaction
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import LATE_LOOK
 from inspections.models import LateLook, SiteRecord, TabletEntry
 from inspections.services.answerable import answer_for
 from jobs.models import User
+from jobs.services.evidence import evidence_row
 
 
 @transaction.atomic
@@ -22,7 +24,9 @@ def late_entry_look(*, entry: TabletEntry, by: User, note: str, now: datetime) -
         raise InspectionsError("note_missing", "Write what follows from it, even if it is nothing.")
     if LateLook.objects.filter(entry=entry).exists():
         raise InspectionsError("looked_at", "Somebody has looked at this entry already. Load the page again.")
-    return LateLook.objects.create(entry=entry, by=by, note=note, at=now)
+    look = LateLook.objects.create(entry=entry, by=by, note=note, at=now)
+    evidence_row(job=entry.job, kind=LATE_LOOK, row=look)
+    return look
 
 
 def late_entry_check(*, entry: TabletEntry, by: User) -> None:

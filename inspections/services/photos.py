@@ -12,12 +12,14 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import PHOTO
 from inspections.models import Photo, SiteRecord
 from inspections.models.photo import original_path
 from inspections.services.pictures import picture_look
 from inspections.tasks.photos import prepare_photo
 from jobs.models import Job, User
 from jobs.services.bell import bell_ring
+from jobs.services.evidence import evidence_row
 from jobs.services.kept_files import file_keep, file_read
 
 
@@ -64,6 +66,7 @@ def photo_store(
     )
     photo.original.name = _keep(original_path(photo, ""), content)
     photo.save(force_insert=True)
+    evidence_row(job=job, kind=PHOTO, row=photo)
     bell_ring(task=prepare_photo, pk=photo.pk)
     return photo
 

@@ -7,10 +7,12 @@ from datetime import datetime
 from django.db import transaction
 
 from inspections.checklists import checklist_for
+from inspections.evidence_rows import RECORD
 from inspections.models import SiteRecord, StageRecord
 from inspections.queries.beginning import begin_refusal
 from inspections.queries.limits import facts_to_pin, limits_to_pin
 from jobs.models import Job, JobStatus, User
+from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
 
 
@@ -36,5 +38,7 @@ def record_begin(*, job: Job, by: User, now: datetime) -> SiteRecord:
         StageRecord(record=record, key=stage.key, position=position)
         for position, stage in enumerate(checklist.stages, start=1)
     )
-    job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now)
+    log = [row_entry(RECORD, record)]
+    job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now, log=log)
+    evidence_append_all(job=job, entries=log)
     return record

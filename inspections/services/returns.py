@@ -9,10 +9,12 @@ from typing import cast
 from django.db import transaction
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import STAGE_RETURN
 from inspections.models import Defect, Signature, SiteRecord, StageRecord, StageReturn
 from inspections.services.answerable import answer_for
 from inspections.services.defects import defect_report
 from jobs.models import Job, JobStatus, User
+from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
 
 
@@ -38,6 +40,8 @@ def record_return(
         )
     chosen = _stages_to_return(record, stages)
     returns = [_stage_return(stage, by, reason, now) for stage in chosen]
+    evidence_append_all(job=job, entries=[row_entry(STAGE_RETURN, one) for one in returns])
+    _defects_open(returns)
     if job.status == JobStatus.READY:
         job_move(job=job, to=JobStatus.ON_SITE, by=by, now=now, reason=f"Sent back: {reason}")
     return returns
@@ -66,6 +70,11 @@ def _stage_return(stage: StageRecord, by: User, reason: str, now: datetime) -> S
         at=now,
     )
     StageRecord.objects.filter(pk=stage.pk).update(signed_at=None, signed_by=None, signature=None)
-    if not stage.defects.filter(closed_at=None).exists():
-        defect_report(stage=stage, description=reason, by=by, now=now)
     return returned
+
+
+def _defects_open(returns: Collection[StageReturn]) -> None:
+    """What the crew must put right is a defect, where none stands open."""
+    for one in returns:
+        if not one.stage.defects.filter(closed_at=None).exists():
+            defect_report(stage=one.stage, description=one.reason, by=one.by, now=one.at)

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from inspections.errors import InspectionsError
+from inspections.evidence_rows import SIGN_OFF, SIGNATURE
 from inspections.models import SignOff, SiteRecord
 from inspections.queries.evidence import RecordView
 from inspections.queries.permits import permits_failed
@@ -18,6 +19,7 @@ from inspections.services.certificates import certificate_issue
 from inspections.services.desk import Desk, desk_open
 from inspections.services.signatures import Ink, Strokes, signature_make, signature_read
 from jobs.models import Installation, Job, JobKind, JobStatus, Permit, User
+from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
 from jobs.services.schedule import services_schedule
 
@@ -78,7 +80,9 @@ def sign_off_write(*, desk: Desk, ready: Ready, ink: Ink, now: datetime, remarks
         remarks=remarks.strip(),
         at=now,
     )
-    job_move(job=job, to=JobStatus.CLOSED, by=by, now=now)
+    log = [row_entry(SIGNATURE, signature), row_entry(SIGN_OFF, sign_off)]
+    job_move(job=job, to=JobStatus.CLOSED, by=by, now=now, log=log)
+    evidence_append_all(job=job, entries=log)
     if job.kind == JobKind.NEW_INSTALLATION:
         fresh = Installation.objects.filter(pk=job.installation_id, installed_on=None)
         fresh.update(installed_on=ready.done_on)

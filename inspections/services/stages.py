@@ -11,6 +11,7 @@ from inspections.models import StageRecord
 from inspections.queries.evidence import StageView
 from inspections.services.desk import Desk, desk_open
 from inspections.services.signatures import Ink, Strokes, signature_read
+from jobs.evidence_chain import EvidenceEntry
 from jobs.models import JobStatus, User
 from jobs.services.jobs import job_move
 
@@ -42,10 +43,12 @@ def signature_lay(*, desk: Desk, key: str, ink: Ink, now: datetime) -> StageReco
         raise InspectionsError("no_such_stage", "This job has no such stage.")
     _check_may_be_signed(view)
     signature = signature_read(by=desk.by, ink=ink, now=now)
+    log: list[EvidenceEntry] = []
     if all(stage.is_signed for stage in desk.rows.stages if stage.key != key):
-        job_move(job=job, to=JobStatus.READY, by=desk.by, now=now, reason="All stages are signed")
+        job_move(job=job, to=JobStatus.READY, by=desk.by, now=now, reason="All stages are signed", log=log)
     stage = desk.stage(key)
     desk.lay_signature(stage, signature, now)
+    desk.lay_entries(log)
     return stage
 
 

@@ -12,8 +12,10 @@ from typing import Any
 from django.db import transaction
 
 from jobs.errors import JobsError
+from jobs.evidence_rows import DOCUMENT
 from jobs.models import Document, DocumentKind, Job
 from jobs.services.bell import bell_ring
+from jobs.services.evidence import evidence_later, evidence_lock, evidence_row
 from jobs.services.kept_files import file_drop_others, file_keep, file_read
 
 log = logging.getLogger(__name__)
@@ -47,6 +49,7 @@ def document_request(
         requested_at=now,
         due_at=now,
     )
+    evidence_row(job=job, kind=DOCUMENT, row=document)
     _ring(document.pk)
     return document
 
@@ -107,8 +110,11 @@ def document_retry(*, document: Document, now: datetime) -> None:
 @transaction.atomic
 def document_withdraw(*, document: Document, now: datetime) -> None:
     """Mark a paper as one that no longer counts. It stays on file and can be read as what it is."""
+    evidence_lock(job=document.job)
     if Document.objects.filter(pk=document.pk, withdrawn_at=None).update(withdrawn_at=now) != 1:
         raise JobsError("already_withdrawn", f"“{document}” has been withdrawn already.")
+    document.withdrawn_at = now
+    evidence_later(job=document.job, kind=DOCUMENT, later="document withdrawn", row=document)
 
 
 def document_content(*, document: Document) -> bytes:
@@ -162,18 +168,24 @@ def _sealed(content: bytes, now: datetime) -> tuple[bytes, dict[str, Any]]:
 
 
 def _record_file(document: Document, name: str, content: bytes, now: datetime, **seal: Any) -> bool:
-    mine = Document.objects.filter(pk=document.pk, claimed_at=document.claimed_at, done_at=None)
-    recorded = mine.update(
-        file=name,
-        sha256=hashlib.sha256(content).hexdigest(),
-        done_at=now,
-        claimed_at=None,
-        last_error="",
-        **seal,
-    )
-    if recorded == 1:
+    told = {"sha256": hashlib.sha256(content).hexdigest(), "done_at": now, **seal}
+    recorded = _record_made(document, file=name, claimed_at=None, last_error="", **told)
+    if recorded:
         file_drop_others(stem=_stem(document), keep=name)
-    return recorded == 1
+    return recorded
+
+
+@transaction.atomic
+def _record_made(document: Document, **told: Any) -> bool:
+    # Whoever withdraws a paper takes the same locks in the same order.
+    evidence_lock(job=document.job)
+    mine = Document.objects.filter(pk=document.pk, claimed_at=document.claimed_at, done_at=None)
+    if mine.update(**told) != 1:
+        return False
+    for name, value in told.items():
+        setattr(document, name, value)
+    evidence_later(job=document.job, kind=DOCUMENT, later="document made", row=document)
+    return True
 
 
 def _record_failure(document: Document, sentence: str, now: datetime) -> None:

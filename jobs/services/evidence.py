@@ -3,29 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
 
-from jobs.evidence_chain import canonical, commitment, digest, genesis, salt_new
+from jobs.evidence_chain import EvidenceEntry, genesis, links
+from jobs.evidence_rows import RowKind, said
 from jobs.models import EvidenceEvent, EvidencePrivate, Job, User
-
-
-@dataclass(frozen=True)
-class EvidenceEntry:
-    """What is to be logged, before it has its place in the chain."""
-
-    kind: str
-    #: The row it speaks of: "answer:<entry>", "document:12".
-    subject: str
-    facts: Mapping[str, Any]
-    at: datetime
-    by: User | None = None
-    device: str = ""
-    #: What may have to be forgotten; None or empty where there is nothing of the kind.
-    private: Mapping[str, Any] | None = None
 
 
 def evidence_append(
@@ -52,17 +37,49 @@ def evidence_append_all(*, job: Job, entries: Sequence[EvidenceEntry]) -> list[E
     evidence_lock(job=job)
     number, previous = _head(job)
     events, privates = [], []
-    for entry in entries:
-        number += 1
-        event, private = _link(job, number, previous, entry)
-        previous = event.hash
-        events.append(event)
-        if private is not None:
-            privates.append(private)
+    for link in links(job=job.number, number=number, previous=previous, entries=entries):
+        events.append(EvidenceEvent(job=job, **link.event))
+        if link.private is not None:
+            privates.append(EvidencePrivate(event=events[-1], **link.private))
     EvidenceEvent.objects.bulk_create(events)
     if privates:
         EvidencePrivate.objects.bulk_create(privates)
     return events
+
+
+def evidence_row(*, job: Job, kind: RowKind, row: Any, **more: Any) -> EvidenceEvent:
+    """Log a row that was added; `more` are facts that stand in no column of it."""
+    return evidence_append_all(job=job, entries=[row_entry(kind, row, **more)])[0]
+
+
+def evidence_later(*, job: Job, kind: RowKind, later: str, row: Any, by: User | None = None) -> EvidenceEvent:
+    """Log what was added to a row later."""
+    return evidence_append_all(job=job, entries=[later_entry(kind, later, row, by)])[0]
+
+
+def row_entry(kind: RowKind, row: Any, **more: Any) -> EvidenceEntry:
+    """Return what is logged of a row that was added."""
+    return EvidenceEntry(
+        kind=kind.event_kind(row),
+        subject=kind.subject(row),
+        facts={**said(kind.facts, row), **more},
+        at=getattr(row, kind.at),
+        by=getattr(row, kind.by) if kind.by else None,
+        device=getattr(row, kind.device) if kind.device else "",
+        private=said(kind.private, row),
+    )
+
+
+def later_entry(kind: RowKind, later: str, row: Any, by: User | None = None) -> EvidenceEntry:
+    """Return what is logged of what was added to a row later."""
+    told = next(one for one in kind.later if one.kind == later)
+    return EvidenceEntry(
+        kind=told.kind,
+        subject=kind.subject(row),
+        facts=said(told.facts, row),
+        at=getattr(row, told.at),
+        by=by,
+    )
 
 
 def evidence_lock(*, job: Job) -> None:
@@ -82,26 +99,3 @@ def evidence_head(*, job: Job) -> str:
 def _head(job: Job) -> tuple[int, str]:
     last = EvidenceEvent.objects.filter(job=job).order_by("-number").values_list("number", "hash").first()
     return last or (0, genesis(job.number))
-
-
-def _link(
-    job: Job, number: int, previous: str, entry: EvidenceEntry
-) -> tuple[EvidenceEvent, EvidencePrivate | None]:
-    event = EvidenceEvent(
-        job=job,
-        number=number,
-        kind=entry.kind,
-        subject=entry.subject,
-        at=entry.at,
-        by=entry.by,
-        by_name=entry.by.name[:120] if entry.by else "",
-        device=entry.device[:120],
-        facts=canonical(entry.facts),
-        previous=previous,
-    )
-    private = None
-    if entry.private:
-        private = EvidencePrivate(event=event, salt=salt_new(), content=canonical(entry.private))
-        event.private_commitment = commitment(private.salt, private.content)
-    event.hash = digest(event.hashed_text)
-    return event, private

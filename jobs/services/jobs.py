@@ -7,6 +7,8 @@ from datetime import datetime
 from django.db import transaction
 
 from jobs.errors import JobsError
+from jobs.evidence_chain import EvidenceEntry
+from jobs.evidence_rows import STATUS_CHANGE
 from jobs.models import (
     TRANSITIONS,
     Installation,
@@ -17,6 +19,7 @@ from jobs.models import (
     Plan,
     User,
 )
+from jobs.services.evidence import evidence_append_all, row_entry
 
 #: Kinds of job that are computed before anybody drives out.
 NEEDS_PLAN = frozenset({JobKind.NEW_INSTALLATION})
@@ -45,13 +48,25 @@ def job_create(
         created_by=by,
         created_at=now,
     )
-    JobStatusChange.objects.create(job=job, old="", new=status, by=by, at=now)
+    change = JobStatusChange.objects.create(job=job, old="", new=status, by=by, at=now)
+    evidence_append_all(job=job, entries=[row_entry(STATUS_CHANGE, change)])
     return job
 
 
 @transaction.atomic
-def job_move(*, job: Job, to: str, by: User | None, now: datetime, reason: str = "") -> Job:
-    """Change a job's status if the table of transitions allows it and nobody moved it meanwhile."""
+def job_move(
+    *,
+    job: Job,
+    to: str,
+    by: User | None,
+    now: datetime,
+    reason: str = "",
+    log: list[EvidenceEntry] | None = None,
+) -> Job:
+    """Change a job's status if the table of transitions allows it and nobody moved it meanwhile.
+
+    A caller who has other things to log before it hands in a list, and logs what is put into it.
+    """
     reason = reason.strip()
     old = job.status
     target = JobStatus(to)
@@ -65,7 +80,12 @@ def job_move(*, job: Job, to: str, by: User | None, now: datetime, reason: str =
         )
     if target == JobStatus.CANCELLED:
         job.visits.filter(cancelled_at=None).update(cancelled_at=now)
-    JobStatusChange.objects.create(job=job, old=old, new=target, by=by, reason=reason, at=now)
+    change = JobStatusChange.objects.create(job=job, old=old, new=target, by=by, reason=reason, at=now)
+    logged = row_entry(STATUS_CHANGE, change)
+    if log is None:
+        evidence_append_all(job=job, entries=[logged])
+    else:
+        log.append(logged)
     job.status, job.closed_at = target, closed_at
     return job
 

@@ -9,8 +9,9 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from jobs.evidence_chain import EvidenceEntry
 from jobs.models import EvidenceEvent, EvidencePrivate
-from jobs.services.evidence import EvidenceEntry, evidence_append, evidence_append_all, evidence_head
+from jobs.services.evidence import evidence_append, evidence_append_all, evidence_head
 from tests.factories import NOW, JobFactory
 
 pytestmark = pytest.mark.django_db
@@ -49,10 +50,7 @@ def test_an_event_holds_the_hash_of_the_one_before(job, office):
 
 
 def test_the_first_event_holds_the_documented_beginning(job):
-    EvidenceEvent.objects.filter(job=job).exists()
-    first = (
-        EvidenceEvent.objects.filter(job=job).first() or evidence_append_all(job=job, entries=entries(1))[0]
-    )
+    (first,) = evidence_append_all(job=job, entries=entries(1))
     assert first.number == 1
     assert first.previous == sha256sum(f"fluewright evidence log 1 of {job.number}")
 

@@ -1,7 +1,7 @@
 """The list of who was erased, kept in a file beside the database: a backup of before brings them back.
 
-Whoever puts one back has them erased again by it. A list inside the database would be as old as the backup. It
-holds no name: a key, and when that customer was entered, which tells them from another with the same key.
+Whoever puts one back has them erased again by it. A list inside the database would be as old as the backup.
+It holds no name: a key, and when that customer was entered, which tells them from another with that key.
 """
 
 from __future__ import annotations
@@ -56,8 +56,8 @@ def erasure_list_merge(lines: list[Erased]) -> None:
         return
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
-        # A line that a kill cut short is closed first, so that it takes no other with it.
-        file.write("".join(f"{json.dumps(asdict(one))}\n" for one in new))
+        # Whole lines between line ends: one that a kill cut short takes no other with it.
+        file.write("".join(f"\n{json.dumps(asdict(one))}\n" for one in new))
         file.flush()
         os.fsync(file.fileno())
 

@@ -14,10 +14,11 @@ from django.db.models import Model, Q, QuerySet
 
 from inspections import models as found
 from jobs import models as shop
+from jobs.evidence_rows import ERASED
 from jobs.models.customer import new_link_token
 
 #: What stands where words were, in a column that may not be empty.
-WORD = "(erased)"
+WORD = ERASED
 #: An address in a domain that never is one (RFC 2606).
 NO_ADDRESS = "erased@erased.invalid"
 
@@ -108,6 +109,7 @@ HELD: tuple[Held, ...] = (
         shop.ChimneySection, "chimney_sections", "The lengths such a chimney is made of",
         ("chimney__installations__site__customer",),
         technical=("name", "as_typed"),
+        without={"cost": "What the shop pays for it, which is not about you."},
     ),
     Held(
         shop.Survey, "surveys", "What was measured in the house before planning", (_HOUSE,),

@@ -27,7 +27,12 @@ class Part:
 
 
 def everything_of(
-    customer: Customer, *, files: Sequence[KeptFile], sizes: dict[str, int], missing: list[Json], now: datetime
+    customer: Customer,
+    *,
+    files: Sequence[KeptFile],
+    sizes: dict[str, int],
+    missing: list[Json],
+    now: datetime,
 ) -> Json:
     """Return the content of `customer.json`. `sizes` holds the bytes of each file that is in the export."""
     paths = {file.row: file.path for file in files if file.path in sizes}
@@ -88,5 +93,8 @@ def _without() -> list[Json]:
             {"what": f"{held.name}: {column.replace('_', ' ')}", "why": why}
             for column, why in held.without.items()
         ]
-    told += [{"what": f"The shop's {model._meta.verbose_name_plural}", "why": why} for model, why in NOT_THEIRS.items()]
+    told += [
+        {"what": f"The shop's {model._meta.verbose_name_plural}", "why": why}
+        for model, why in NOT_THEIRS.items()
+    ]
     return told

@@ -57,7 +57,7 @@ class KeptFile:
 
 
 def files_of(customer: Customer) -> list[KeptFile]:
-    """Return a customer's papers, photo originals and drawn signatures, each content once, in a fixed order."""
+    """Return a customer's papers, photo originals and drawn signatures, in a fixed order."""
     return [*_papers(customer), *_photos(customer), *_signatures(customer)]
 
 
@@ -86,9 +86,10 @@ def _photos(customer: Customer) -> Iterator[KeptFile]:
         answer = shown.get(photo.pk)
         what = f"{answer.stage.key} {answer.item}" if answer else "not used"
         job = f"J-{photo.job_id:04d}"
+        name = f"{job}-{slugify(what.replace('_', '-'))[:70]}-{photo.sha256[:MARK]}"
         yield KeptFile(
             row=(Photo._meta.label, photo.pk),
-            path=f"photos/{job}-{slugify(what.replace('_', '-'))[:70]}-{photo.sha256[:MARK]}.{photo.extension}",
+            path=f"photos/{name}.{photo.extension}",
             words=f"Photo of {job}, {what.replace('_', ' ')}, {photo.requested_at:%-d %B %Y}",
             sha256=photo.sha256,
             stored=str(photo.original),

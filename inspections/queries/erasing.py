@@ -54,7 +54,7 @@ def kept_until(customer: Customer) -> date:
 
 
 def customers_past_keeping(now: datetime) -> QuerySet[Customer]:
-    """Return the customers who may be erased, longest gone first, each with `last_at`. Nobody is by itself."""
+    """Return the customers who may be erased, longest gone first, each with `last_at`."""
     before = now - relativedelta(years=Shop.current().keep_years)
     open_jobs = Job.objects.filter(installation__site__customer=OuterRef("pk"), status__in=OPEN_STATUSES)
     return (

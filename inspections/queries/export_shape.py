@@ -117,8 +117,10 @@ def value_of(row: Model, column: Field[Any, Any], paths: dict[tuple[str, int], s
 
 
 def _row(held: Held) -> type[BaseModel]:
+    # Under another name inside: a column may be called as something that every pydantic model has.
     columns: dict[str, Any] = {
-        column.name: (_type(column), Told(description=_about(column))) for column in columns_exported(held)
+        f"{column.name}_": (_type(column), Told(alias=column.name, description=_about(column)))
+        for column in columns_exported(held)
     }
     return create_model(held.model.__name__, __config__=_STRICT, __doc__=held.words + ".", **columns)
 

@@ -1,4 +1,4 @@
-"""The ZIP of an export: rows, files and an index, streamed into storage. The same rows give the same bytes."""
+"""The ZIP of an export: rows, files and an index, as a stream. The same rows give the same bytes."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class _Hashing:
 
 
 def archive_write(*, file: IO[bytes], customer: Customer, now: datetime) -> Written:
-    """Write everything about a customer into a file. A kept file that is missing or altered is named instead."""
+    """Write everything about a customer into a file. A file that is missing or altered is named instead."""
     # The schemas are made of everything that has one, this archive's callers among it.
     from inspections.schemas import EXPORT_SCHEMA, schemas_written  # noqa: PLC0415
 

@@ -25,7 +25,7 @@ PICKED_UP_AT_ONCE = 5
 def customer_export_request(*, customer: Customer, by: User, now: datetime) -> CustomerExport:
     """Ask for everything about a customer. One is made at a time."""
     # The lock makes two clicks on the button see each other.
-    customer = Customer.objects.select_for_update().get(pk=customer.pk)
+    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
     if customer.exports.filter(done_at=None, gave_up_at=None).exists():
         raise JobsError("export_in_hand", "It is being put together already. Look again in a minute.")
     export = CustomerExport.objects.create(customer=customer, asked_by=by, requested_at=now, due_at=now)
@@ -42,8 +42,8 @@ def customer_exports_left(*, now: datetime) -> list[int]:
 def customer_export_make(*, pk: int, now: datetime) -> bool:
     """Make an export unless another worker does; True when this call finished it.
 
-    The file is whole in storage before the row says so. A worker killed in between leaves a row that falls due
-    again when its claim has grown old, and at worst a file that the next try removes.
+    The file is whole in storage before the row says so. A worker killed in between leaves a row that falls
+    due again when its claim has grown old, and at worst a file that the next try removes.
     """
     if not CustomerExport.claim(pk, now):
         return False
@@ -74,8 +74,6 @@ def customer_exports_drop_old(*, now: datetime) -> int:
             file="", dropped_at=now
         )
     return dropped
-
-
 
 
 def export_stem(export: CustomerExport) -> str:

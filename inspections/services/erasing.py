@@ -34,7 +34,7 @@ def customer_erase(
     `name` is the customer's name as the owner typed it, `override` why it is done although the shop still has
     to keep papers and records.
     """
-    customer = Customer.objects.select_for_update().get(pk=customer.pk)
+    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
     _check(customer, by, reason, name)
     hindrances = hindrances_of(customer, now)
     _check_free(hindrances)
@@ -42,20 +42,22 @@ def customer_erase(
         if not override.strip():
             raise JobsError(
                 "still_kept",
-                f"Papers and records are to be kept until {hindrances.kept_until:%-d %B %Y}. Write why they are"
-                " erased before.",
+                f"Papers and records are to be kept until {hindrances.kept_until:%-d %B %Y}."
+                " Write why they are erased before.",
             )
         reason = f"{reason.strip()} Before {hindrances.kept_until:%-d %B %Y}, because: {override.strip()}"
     return _erase(customer, by, reason.strip(), now)
 
 
 @transaction.atomic
-def customer_erase_again(*, customer: Customer, by: User, erased_at: datetime, now: datetime) -> Erasure | None:
+def customer_erase_again(
+    *, customer: Customer, by: User, erased_at: datetime, now: datetime
+) -> Erasure | None:
     """Erase somebody whom an old backup brought back; None when nothing of them came back.
 
     It was decided before, so nothing is asked again.
     """
-    customer = Customer.objects.select_for_update().get(pk=customer.pk)
+    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
     if customer.erased_at is not None:
         return None
     reason = f"Erased on {erased_at:%-d %B %Y}; done again after an older backup was put back."

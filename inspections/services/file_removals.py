@@ -1,4 +1,4 @@
-"""Files of an erased customer: removed by a worker after the rows were blanked, and noted outside the database."""
+"""Files of an erased customer: a worker removes them after the rows were blanked."""
 
 from __future__ import annotations
 
@@ -24,9 +24,7 @@ PICKED_UP_AT_ONCE = 20
 @transaction.atomic
 def files_removal_request(*, customer: Customer, stems: Sequence[str], now: datetime) -> FileRemoval:
     """Have files removed once the caller's transaction is committed."""
-    removal = FileRemoval.objects.create(
-        customer=customer, stems=list(stems), requested_at=now, due_at=now
-    )
+    removal = FileRemoval.objects.create(customer=customer, stems=list(stems), requested_at=now, due_at=now)
     from inspections.tasks.customers import remove_files  # noqa: PLC0415 - the task calls this module
 
     bell_ring(task=remove_files, pk=removal.pk)

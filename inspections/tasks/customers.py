@@ -32,6 +32,6 @@ def pick_up_left_customers() -> None:
 
 @shared_task(name="inspections.tasks.drop_what_is_past_keeping")
 def drop_what_is_past_keeping() -> None:
-    """Remove exports that lay there for a week, and lines of the log that are older than the shop keeps them."""
+    """Remove exports that lay there for a week, and what the log of openings is too old to keep."""
     customer_exports.customer_exports_drop_old(now=timezone.now())
     accesses_drop_old(now=timezone.now())

@@ -1,6 +1,6 @@
 """Addresses of this app, one noun a file."""
 
-from inspections.urls import bring_in, certificates, photos, review, tablet, tablet_api, work
+from inspections.urls import bring_in, certificates, customers, photos, review, tablet, tablet_api, work
 
 urlpatterns = [
     *work.urlpatterns,
@@ -10,4 +10,5 @@ urlpatterns = [
     *tablet.urlpatterns,
     *tablet_api.urlpatterns,
     *bring_in.urlpatterns,
+    *customers.urlpatterns,
 ]

@@ -68,4 +68,3 @@ def _note(**told: object) -> None:
             DocumentAccess.objects.create(**told)
     except DatabaseError:
         log.exception("It could not be noted that %s was given out", told.get("subject"))
-

@@ -39,10 +39,7 @@ def file_keep(*, name: str, content: bytes) -> str:
 
 @contextmanager
 def file_write(*, name: str) -> Iterator[IO[bytes]]:
-    """Give a file to write to, a piece at a time; it is there under its name when all of it is, and not before.
-
-    What is written lies in the folder of the temporary files, or beside its place, until it is whole.
-    """
+    """Give a file to write to, a piece at a time; it is under its name when it is whole, and not before."""
     storage = storages["default"]
     if not isinstance(storage, FileSystemStorage):
         with tempfile.TemporaryFile() as draft:

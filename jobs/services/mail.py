@@ -48,7 +48,7 @@ def mail_queue(
 ) -> OutgoingMail:
     """Write a mail that is to leave, and ring for the worker once the caller's transaction is committed.
 
-    `customer` is whom it is to or about: by it the mail is found again when everything about them is asked for.
+    `customer` is whom it is to or about: by it the mail is found when everything about them is asked for.
     Every mail says that a machine wrote it (Auto-Submitted, RFC 3834), so that no out-of-office note answers.
     """
     mail = OutgoingMail.objects.create(

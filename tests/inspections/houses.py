@@ -1,4 +1,4 @@
-"""Customers of whom something stands in every column that holds words, for tests of what is kept about them."""
+"""Customers of whom something stands in every column with words, for tests of what is kept about them."""
 
 from __future__ import annotations
 

@@ -206,9 +206,8 @@ class TestFile:
         content = b"".join(response.streaming_content)
         response.close()
         assert hashlib.sha256(content).hexdigest() == export.sha256
-        assert (
-            response["Content-Disposition"] == f'attachment; filename="customer-{customer.pk}-2026-05-04.zip"'
-        )
+        name = f"customer-{customer.pk}-2026-05-04.zip"
+        assert response["Content-Disposition"] == f'attachment; filename="{name}"'
         noted = DocumentAccess.objects.get(kind="export")
         assert (noted.customer, noted.by, noted.sha256) == (customer, office, export.sha256)
 

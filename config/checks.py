@@ -20,8 +20,10 @@ from django.utils import timezone
 from django.utils.timesince import timesince
 
 from config.environment import is_loopback
+from config.evidence import ROWS
 from config.pango import missing_libraries
-from jobs.models import Heartbeat
+from jobs.evidence_guards import guards_missing
+from jobs.models import Erasure, Heartbeat
 from jobs.paper_fonts import fonts_missing
 
 #: What each pragma must read back as: name, good values, what the database would do otherwise, id.
@@ -200,3 +202,25 @@ def check_worker(databases: Sequence[str] | None = None, **kwargs: Any) -> list[
         message = f"The background worker was last seen {since} ago: no mail is sent and no paper rendered."
         return [Warning(message, hint=hint, id="fluewright.W002")]
     return []
+
+
+@register(Tags.database)
+def check_evidence_guards(databases: Sequence[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+    """Whether the database itself refuses to change what is recorded."""
+    connection = connections["default"]
+    if "default" not in (databases or ()):
+        return []
+    if Erasure._meta.db_table not in connection.introspection.table_names():
+        return []
+    missing = guards_missing(connection, ROWS)
+    if not missing:
+        return []
+    return [
+        Error(
+            f"{len(missing)} of the triggers that keep what is recorded are missing or altered, {missing[0]}"
+            " among them: anybody with SQL could change a record.",
+            hint="Run manage.py migrate, which lays them, then manage.py verify_evidence, which says whether"
+            " anything was changed meanwhile.",
+            id="fluewright.E012",
+        )
+    ]

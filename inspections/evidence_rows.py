@@ -18,13 +18,15 @@ def _entry(row: Any) -> str | None:
     return f"answer:{row.entry}" if row else None
 
 
-def _signs(signature: Any) -> str:
-    """What a signature stands under; a stage that was sent back leaves it to the return."""
+def _under(signature: Any) -> tuple[str, Any, Any]:
+    """What a signature stands under, when and by whom; a stage that was sent back leaves it to the return."""
     if stage := getattr(signature, "stage", None):
-        return str(stage.key)
+        return stage.key, stage.signed_at, stage.signed_by_id
     if returned := getattr(signature, "stage_return", None):
-        return str(returned.stage.key)
-    return "sign-off"
+        return returned.stage.key, returned.signed_at, returned.signed_by_id
+    if sign_off := getattr(signature, "sign_off", None):
+        return "sign-off", sign_off.at, sign_off.by_id
+    return "", None, None
 
 
 RECORD = RowKind(
@@ -123,7 +125,9 @@ SIGNATURE = RowKind(
     at="signed_at",
     by="user",
     facts=(
-        Fact("signs", _signs),
+        Fact("signs", lambda row: _under(row)[0]),
+        Fact("signs_at", lambda row: _under(row)[1]),
+        Fact("signs_for", lambda row: f"person:{_under(row)[2]}"),
         Fact("name"),
         Fact("width"),
         Fact("height"),

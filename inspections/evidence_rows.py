@@ -105,7 +105,7 @@ DEFECT = RowKind(
     ),
     related=("stage", "opened_by_answer", "closed_by_answer"),
     once=frozenset({"closed_by_answer", "closed_at"}),
-    forget={"description": None},
+    forget={"description": None, "place": None},
 )
 WAIVER = RowKind(
     model="inspections.Waiver",

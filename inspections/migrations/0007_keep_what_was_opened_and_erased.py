@@ -8,6 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('inspections', '0006_defect_severity'),
+        ('inspections', '0006_evidence_taken_over'),
         ('jobs', '0010_keep_what_was_opened_and_erased'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

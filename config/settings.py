@@ -99,7 +99,11 @@ SQLITE_OPTIONS = {
     # IMMEDIATE takes the write lock at BEGIN, so two workers queue up instead of failing at COMMIT.
     "transaction_mode": "IMMEDIATE",
     "timeout": 20,
-    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=20000;",
+    # What is erased is overwritten, not only left to whoever needs the room next.
+    "init_command": (
+        "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=20000;"
+        " PRAGMA secure_delete=ON;"
+    ),
 }
 DATABASE_URL = environment.text("DATABASE_URL")
 if DATABASE_URL:

@@ -192,7 +192,8 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         "item": {"pk": job.pk, "key": stage.key, "item": "instructions_on_site"},
         "picture": {"pk": job.pk, "key": pictured.key, "item": picture.key},
         "certificate": {"pk": certificate.document.pk},
-        "export": {"pk": export.pk}, "defect": {"pk": job.pk, "defect": defect.pk}, "late": {"pk": job.pk, "entry": late.pk},
+        "export": {"pk": export.pk},
+        "defect": {"pk": job.pk, "defect": defect.pk}, "late": {"pk": job.pk, "entry": late.pk},
         "rule": {"code": "us"}, "nothing": {},
     }  # fmt: skip
 

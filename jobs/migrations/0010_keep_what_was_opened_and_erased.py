@@ -41,12 +41,12 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='shop',
             name='access_log_years',
-            field=models.PositiveSmallIntegerField(default=3, help_text='Older lines are removed each night.', validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(20)], verbose_name='Years it is kept who opened a paper'),
+            field=models.PositiveSmallIntegerField(default=3, help_text='Older lines are removed each night.', validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(20)], verbose_name='Years to keep who opened them'),
         ),
         migrations.AddField(
             model_name='shop',
             name='keep_years',
-            field=models.PositiveSmallIntegerField(default=10, help_text="After a customer's last job. Ten years is common practice, as long as many claims over building work can still be made; ask your insurer and what the law asks where you work.", validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(60)], verbose_name='Years papers and records are kept'),
+            field=models.PositiveSmallIntegerField(default=10, help_text="After a customer's last job. Ten years is common practice, as long as many claims over building work can still be made; ask your insurer and what the law asks where you work.", validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(60)], verbose_name='Years to keep papers and records'),
         ),
         migrations.CreateModel(
             name='CustomerExport',

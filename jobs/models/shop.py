@@ -30,14 +30,14 @@ class Shop(models.Model):
         "One-person shop", default=False, help_text="The installer may sign off; the certificate says so."
     )
     keep_years = models.PositiveSmallIntegerField(
-        "Years papers and records are kept",
+        "Years to keep papers and records",
         default=10,
         validators=[MinValueValidator(1), MaxValueValidator(60)],
         help_text="After a customer's last job. Ten years is common practice, as long as many claims over"
         " building work can still be made; ask your insurer and what the law asks where you work.",
     )
     access_log_years = models.PositiveSmallIntegerField(
-        "Years it is kept who opened a paper",
+        "Years to keep who opened them",
         default=3,
         validators=[MinValueValidator(1), MaxValueValidator(20)],
         help_text="Older lines are removed each night.",

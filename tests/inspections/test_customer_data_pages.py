@@ -118,7 +118,8 @@ class TestErase:
         assert job.number in page
         response = as_user(owner).post(url, {"reason": "x", "override": "y", "name": "Quillon Ember"})
         assert response.status_code == 422
-        assert "Still open" in response.content.decode()
+        assert "Not yet" in response.content.decode()
+        assert not Erasure.objects.exists()
 
     def test_it_needs_a_login(self, url):
         needs_login(url)

@@ -208,6 +208,9 @@ TABLET_ENTRY = RowKind(
         Fact("code"),
         Fact("verdict"),
         Fact("tablet_verdict"),
+        Fact("answer", lambda row: _entry(row.answer)),
+        Fact("defect", row_name("defect", "defect")),
+        Fact("photo", lambda row: f"photo:{row.photo.entry}" if row.photo else None),
         Fact("brought_in_by", row_name("person", "brought_in_by")),
     ),
     private=(
@@ -217,6 +220,7 @@ TABLET_ENTRY = RowKind(
         Fact("said"),
         Fact("margin"),
     ),
+    related=("answer", "photo"),
     forget={"raw": None, "digest": None, "sentence": None, "said": None},
 )
 LATE_LOOK = RowKind(

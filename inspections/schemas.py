@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from inspections.api.api import described
 from inspections.queries.bundle_shape import Bundle
+from inspections.queries.evidence_log import EvidenceLine
 from inspections.queries.export_shape import export_shape
 from inspections.services.unsent_work import UnsentFile
 
@@ -23,6 +24,7 @@ def schemas_written() -> dict[str, str]:
         "job-bundle.1.json": _schema(Bundle, "serialization", "Job bundle, version 1"),
         "unsent-work.1.json": _schema(UnsentFile, "validation", "File of unsent work, version 1"),
         EXPORT_SCHEMA: _schema(export_shape(), "serialization", "Everything about a customer, version 1"),
+        "evidence-event.1.json": _schema(EvidenceLine, "serialization", "Line of evidence, version 1"),
         "tablet-api.json": described(),
     }
     return {name: json.dumps(schema, indent=2, ensure_ascii=False) + "\n" for name, schema in schemas.items()}

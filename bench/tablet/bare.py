@@ -11,6 +11,8 @@ from django.apps import apps
 from django.db import transaction
 from django.db.models import Max, Model
 
+from jobs.models import EvidencePrivate
+
 Rows = dict[type[Model], list[Model]]
 Insert = Callable[[Rows, str], None]
 
@@ -74,5 +76,7 @@ def _portions(rows: Rows) -> list[Rows]:
 
 
 def _moment(row: Model) -> datetime:
-    moment: datetime = getattr(row, "opened_at", None) or row.received_at  # type: ignore[attr-defined]
+    logged = row.event if isinstance(row, EvidencePrivate) else row
+    moments = (getattr(logged, name, None) for name in ("opened_at", "received_at", "at"))
+    moment: datetime = next(filter(None, moments))
     return moment

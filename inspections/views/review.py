@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from inspections.errors import InspectionsError
 from inspections.forms.entries import ReturnForm, SignOffForm, WaiverForm, first_refusal
 from inspections.models import Defect, SiteRecord
+from inspections.queries.evidence_log import evidence_head_of
 from inspections.queries.records import record_view
 from inspections.services.answerable import answer_for
 from inspections.services.defects import waiver_accept
@@ -103,6 +104,7 @@ def _review(request: HttpRequest, record: SiteRecord, *, status: int = 200, **ex
         "view": view,
         "refusals": sign_off_refusals(view, job),
         "permits": job.permits.all(),
+        "evidence": evidence_head_of(job),
         "may_answer": may_answer and is_open,
         "may_look": may_answer,
         "to_look_at": [late for late in view.late if not late.entry.is_looked_at],

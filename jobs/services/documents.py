@@ -68,7 +68,7 @@ def document_render(*, pk: int, now: datetime) -> bool:
     """
     if not Document.claim(pk, now):
         return False
-    document = Document.objects.get(pk=pk)
+    document = Document.objects.select_related("job").get(pk=pk)
     if document.attempts > TRIES:
         sentence = "The worker stopped in the middle of this document again and again."
         _record_failure(document, sentence, now)

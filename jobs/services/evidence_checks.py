@@ -150,12 +150,11 @@ class EvidenceCheck:
         if kind not in expected:
             found.broken(event, "the row does not bear out what happened")
             return
-        adds = kind == row_kind.event_kind(row)
         _compare(found, event, facts, expected[kind])
-        if adds:
-            _compare_columns(found, event, row_kind, row)
-            if content is not None:
-                _compare(found, event, content, said(row_kind.private, row), erased=found.erased)
+        later = next((one for one in row_kind.later if one.kind == kind), None)
+        _compare_columns(found, event, row_kind, row, later.at if later else row_kind.at)
+        if later is None and content is not None:
+            _compare(found, event, content, said(row_kind.private, row), erased=found.erased)
 
     def _rows_logged(self, found: _Found) -> None:
         for subject, (kind, row) in found.rows.items():
@@ -212,11 +211,12 @@ def _compare(
             found.broken(event, f"{name} was logged as {_words(logged[name])} and is {_words(stands[name])}")
 
 
-def _compare_columns(found: _Found, event: EvidenceEvent, kind: RowKind, row: Any) -> None:
-    pairs = [("time", event.at, getattr(row, kind.at))]
-    if kind.by:
+def _compare_columns(found: _Found, event: EvidenceEvent, kind: RowKind, row: Any, at: str) -> None:
+    pairs = [("time", event.at, getattr(row, at))]
+    adds = at == kind.at
+    if kind.by and adds:
         pairs.append(("person", event.by_id, getattr(row, f"{kind.by}_id")))
-    if kind.device:
+    if kind.device and adds:
         pairs.append(("device", event.device, getattr(row, kind.device)))
     for name, logged, stands in pairs:
         if logged != stands:

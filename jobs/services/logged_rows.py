@@ -72,7 +72,7 @@ def _write(models: Models, job: int, entries: Sequence[EvidenceEntry]) -> int:
 
 
 def row_said(kind: RowKind, row: Any) -> dict[str, Any]:
-    """Return what the log should say of a row, by the kind of event: facts of adding it, and of each later."""
+    """Return what the log should say of a row by kind of event: that it was added, and each later."""
     told = {kind.event_kind(row): said(kind.facts, row)}
     for later in kind.later:
         if getattr(row, later.at) is not None:

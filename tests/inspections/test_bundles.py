@@ -12,11 +12,13 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from jsonschema import Draft202012Validator, FormatChecker
 
-from inspections.models import Answer, SiteRecord, TabletEntry
+from inspections.models import Answer, TabletEntry
 from inspections.queries.bundle_plan import plan_part
 from inspections.queries.bundles import bundle_of, bundle_tag
+from inspections.queries.limits import facts_to_pin
 from inspections.queries.records import record_view
 from inspections.schemas import schemas_written
+from inspections.services import records
 from inspections.services.answers import answer_record
 from inspections.services.defects import defect_report, waiver_accept
 from inspections.services.photo_copies import photo_prepare
@@ -94,9 +96,11 @@ def test_items_that_hang_on_an_answer_come_along_with_their_condition(bundle):
         assert item["when"]["outcome"] or item["when"]["chosen"]
 
 
-def test_items_the_facts_rule_out_stay_at_home(bundle, record):
+def test_items_the_facts_rule_out_stay_at_home(job, bundle, installer, monkeypatch):
     before = items(bundle())
-    SiteRecord.objects.filter(pk=record.pk).update(facts={**record.facts, "rule_book": "uk"})
+    pinned = {**facts_to_pin(job), "rule_book": "uk"}
+    monkeypatch.setattr(records, "facts_to_pin", lambda job: pinned)
+    records.record_begin(job=job, by=installer, now=NOW)
     assert set(items(bundle())) != set(before)
 
 

@@ -19,7 +19,7 @@ from inspections.services.photo_copies import photo_prepare
 from inspections.services.pictures import picture_look
 from inspections.services.print_copies import print_copy_read
 from jobs.models import Credential, Document, Permit, Role, Shop
-from jobs.services.documents import document_content, document_render
+from jobs.services.documents import document_content, document_render, document_request
 from tests.factories import NOW, TechnicianFactory, UserFactory
 from tests.inspections.closing import job_closed, job_ready_to_begin, photo_make
 from tests.paper import FONTS, Paper
@@ -60,10 +60,20 @@ def certify(close, tmp_path):
 
 
 def opened(certificate: Certificate, folder) -> Paper:
-    document = certificate.document
+    return Paper(made(certificate.document), folder)
+
+
+def made(document: Document) -> bytes:
     assert document_render(pk=document.pk, now=LATER), Document.objects.get(pk=document.pk).last_error
     document.refresh_from_db()
-    return Paper(document_content(document=document), folder)
+    return document_content(document=document)
+
+
+def without_photos(certificate: Certificate) -> Document:
+    """Ask for the same paper with no picture in it."""
+    bare = {**certificate.document.context, "photos": [], "pictures": []}
+    told = {"kind": certificate.document.kind, "title": "Without photos", "for_customer": False}
+    return document_request(job=certificate.document.job, context=bare, now=NOW, **told)
 
 
 def context() -> dict:
@@ -143,11 +153,7 @@ def test_every_photo_is_printed_once_with_stage_item_and_time(certify):
 
 
 def test_a_record_without_photos_has_no_page_for_them(close, tmp_path):
-    sign_off = close(kind="annual sweep")
-    document = sign_off.certificates.get().document
-    bare = {**document.context, "photos": [], "pictures": []}
-    Document.objects.filter(pk=document.pk).update(context=bare)
-    paper = opened(sign_off.certificates.get(), tmp_path)
+    paper = Paper(made(without_photos(close(kind="annual sweep").certificates.get())), tmp_path)
     assert "Photographs" not in paper.text
     assert paper.pictures == 0
 
@@ -268,15 +274,15 @@ def test_only_the_bundled_fonts_are_embedded(certify):
 
 
 def test_the_paper_is_made_without_reading_the_records(close):
-    document = close(kind="annual sweep").certificates.get().document
-    bare = {**document.context, "photos": [], "pictures": []}
-    Document.objects.filter(pk=document.pk).update(context=bare)
+    document = without_photos(close(kind="annual sweep").certificates.get())
     Shop.current()
     with CaptureQueriesContext(connection) as queries:
         assert document_render(pk=document.pk, now=LATER)
     tables = {name for query in queries for name in re.findall(r'(?:FROM|INTO|UPDATE) "(\w+)"', query["sql"])}
-    # The seal asks for the shop's name and keeps its certificate.
-    assert tables == {"jobs_document", "jobs_shop", "jobs_sealcertificate"}
+    # The seal asks for the shop's name and keeps its certificate; that it was made is logged.
+    assert tables == {
+        "jobs_document", "jobs_shop", "jobs_sealcertificate", "jobs_job", "jobs_evidenceevent",
+    }  # fmt: skip
 
 
 # Photos

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from datetime import timedelta
 
 import pytest
@@ -38,6 +39,12 @@ def late(all_signed) -> TabletEntry:
 def signed_record(late) -> SiteRecord:
     """The record it came too late for."""
     return SiteRecord.objects.get(job=late.job)
+
+
+def in_time(late: TabletEntry) -> TabletEntry:
+    """Another entry of the same job, which the record took."""
+    told = {"kind": "answer", "outcome": "accepted", "received_at": NOW}
+    return TabletEntry.objects.create(entry=uuid.uuid4(), job=late.job, by=late.by, **told)
 
 
 def place(late: TabletEntry) -> str:
@@ -86,8 +93,10 @@ class TestLook:
         assert late_entry_look(entry=late, by=installer, note="Seen", now=NOW).by == installer
 
     def test_what_is_in_the_record_is_not_late(self, late, inspector):
-        TabletEntry.objects.update(outcome="accepted")
-        assert refusal_of(late_entry_look, entry=late, by=inspector, note="Seen", now=NOW).code == "not_late"
+        assert (
+            refusal_of(late_entry_look, entry=in_time(late), by=inspector, note="Seen", now=NOW).code
+            == "not_late"
+        )
 
 
 class TestRecordPage:
@@ -132,8 +141,7 @@ class TestRecordPage:
         hides(as_user(inspector), reverse("late_entry_look", args=[late.job_id + 1, late.pk]))
 
     def test_an_entry_that_was_taken_in_time_does_not_exist_there(self, as_user, inspector, late):
-        TabletEntry.objects.update(outcome="accepted")
-        hides(as_user(inspector), place(late))
+        hides(as_user(inspector), place(in_time(late)))
 
     def test_a_reader_sees_that_nobody_has_looked(self, as_user, office, late):
         page = page_of(as_user(office), late)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
+from inspections.checklists import checklist_get
 from inspections.errors import InspectionsError
-from inspections.models import Certificate, SignOff, SiteRecord
+from inspections.models import Certificate, SignOff
+from inspections.queries import record_rows
 from inspections.services import signoff
 from inspections.services.signoff import record_sign_off
 from jobs.errors import JobsError
@@ -61,8 +64,9 @@ def test_it_refuses_a_record_whose_permit_failed(ready, inspector):
     assert "Town hall 7: the authority's final inspection failed." in refusal(ready, inspector).sentence
 
 
-def test_it_refuses_a_record_whose_checklist_was_changed_since(ready, inspector):
-    SiteRecord.objects.update(checklist_digest="0" * 64)
+def test_it_refuses_a_record_whose_checklist_was_changed_since(ready, inspector, monkeypatch):
+    changed = replace(checklist_get(ready.checklist, ready.checklist_version), digest="0" * 64)
+    monkeypatch.setattr(record_rows, "checklist_get", lambda key, version: changed)
     assert "Put it back as it was." in refusal(ready, inspector).sentence
 
 

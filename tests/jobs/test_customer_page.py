@@ -16,6 +16,7 @@ from jobs.models import (
     Document,
     DocumentKind,
     Installation,
+    Job,
     JobKind,
     JobStatus,
     ServiceKind,
@@ -46,10 +47,12 @@ def installation() -> Installation:
     return made
 
 
-def paper(installation: Installation, *, done: bool = True, for_customer: bool = True) -> Document:
+def paper(
+    installation: Installation, *, done: bool = True, for_customer: bool = True, job: Job | None = None
+) -> Document:
     now = timezone.now()
     return Document.objects.create(
-        job=JobFactory(installation=installation),
+        job=job or JobFactory(installation=installation),
         kind=DocumentKind.CERTIFICATE,
         title="Closing certificate 2026-0007",
         context={},
@@ -181,8 +184,7 @@ def test_a_paper_not_finished_or_not_for_customers_is_neither_listed_nor_opened(
 
 def test_an_older_certificate_says_that_it_was_replaced(installation):
     first = paper(installation)
-    second = paper(installation)
-    Document.objects.filter(pk=second.pk).update(job=first.job)
+    paper(installation, job=first.job)
     assert page(installation).count("replaced by a newer one") == 1
 
 

@@ -11,6 +11,8 @@ from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 from django.utils.text import slugify
 
+from inspections.checklists import checklist_get
+from inspections.errors import InspectionsError
 from inspections.models import Answer, Photo, Signature
 from inspections.models.customer_data import HELD
 from jobs.models import Customer, Document
@@ -76,24 +78,36 @@ def _papers(customer: Customer) -> Iterator[KeptFile]:
 
 
 def _photos(customer: Customer) -> Iterator[KeptFile]:
-    shown = {
-        answer.photo_id: answer
-        for answer in Answer.objects.filter(photo__in=_rows(Photo, customer)).select_related("stage")
-    }
+    answers = Answer.objects.filter(photo__in=_rows(Photo, customer)).select_related("stage__record")
+    shown = {answer.photo_id: answer for answer in answers}
     for photo in _rows(Photo, customer):
         if not photo.original:
             continue
         answer = shown.get(photo.pk)
-        what = f"{answer.stage.key} {answer.item}" if answer else "not used"
         job = f"J-{photo.job_id:04d}"
-        name = f"{job}-{slugify(what.replace('_', '-'))[:70]}-{photo.sha256[:MARK]}"
+        key = f"{answer.stage.key} {answer.item}" if answer else "not used"
+        name = f"{job}-{slugify(key.replace('_', '-'))[:70]}-{photo.sha256[:MARK]}"
+        what = _asked(answer) if answer else "not used for an answer"
         yield KeptFile(
             row=(Photo._meta.label, photo.pk),
             path=f"photos/{name}.{photo.extension}",
-            words=f"Photo of {job}, {what.replace('_', ' ')}, {photo.requested_at:%-d %B %Y}",
+            words=f"{job}, {what} ({photo.requested_at:%-d %B %Y})",
             sha256=photo.sha256,
             stored=str(photo.original),
         )
+
+
+def _asked(answer: Answer) -> str:
+    """What a photo was to show, in the words of its checklist where that is still installed."""
+    record = answer.stage.record
+    try:
+        stage = checklist_get(record.checklist, record.checklist_version).stage(answer.stage.key)
+    except InspectionsError:
+        stage = None
+    item = stage.item(answer.item) if stage else None
+    if stage and item:
+        return f"{stage.title}: {item.ask}"
+    return f"{answer.stage.key} {answer.item}".replace("_", " ")
 
 
 def _signatures(customer: Customer) -> Iterator[KeptFile]:

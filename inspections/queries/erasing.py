@@ -48,9 +48,9 @@ def hindrances_of(customer: Customer, now: datetime) -> Hindrances:
 
 def kept_until(customer: Customer) -> date:
     """Return the first day on which nothing of a customer has to be kept any more."""
-    last = _with_last(Customer.objects.filter(pk=customer.pk)).values_list("last_at", flat=True).get()
-    day: date = last.date() + relativedelta(years=Shop.current().keep_years)
-    return day
+    told = Customer.objects.filter(pk=customer.pk).annotate(last_at=_last_at())
+    last: datetime = told.values_list("last_at", flat=True).get()
+    return last.date() + relativedelta(years=Shop.current().keep_years)
 
 
 def customers_past_keeping(now: datetime) -> QuerySet[Customer]:
@@ -58,19 +58,18 @@ def customers_past_keeping(now: datetime) -> QuerySet[Customer]:
     before = now - relativedelta(years=Shop.current().keep_years)
     open_jobs = Job.objects.filter(installation__site__customer=OuterRef("pk"), status__in=OPEN_STATUSES)
     return (
-        _with_last(Customer.objects.filter(erased_at=None))
+        Customer.objects.filter(erased_at=None)
+        .annotate(last_at=_last_at())
         .filter(~Exists(open_jobs), last_at__lt=before)
         .order_by("last_at", "pk")
     )
 
 
-def _with_last(customers: QuerySet[Customer]) -> QuerySet[Customer]:
-    """When something was last done for each: a job closed, called off or asked for; else when they came."""
+def _last_at() -> Greatest:
+    """When something was last done: a job closed, called off or asked for; else when they came."""
     jobs = "sites__installations__jobs"
     moments = (Max(f"{jobs}__closed_at"), Max(f"{jobs}__created_at"), Max(f"{jobs}__status_changes__at"))
-    return customers.annotate(
-        last_at=Greatest(F("created_at"), *(Coalesce(moment, F("created_at")) for moment in moments))
-    )
+    return Greatest(F("created_at"), *(Coalesce(moment, F("created_at")) for moment in moments))
 
 
 def _dangers(customer: Customer) -> list[str]:

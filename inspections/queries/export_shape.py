@@ -94,14 +94,17 @@ def export_shape() -> type[BaseModel]:
         "CustomerExport",
         __config__=_STRICT,
         __doc__="Everything a shop keeps about one customer. Times are UTC; quantities are in SI units.",
-        export=(Literal[NAME], ...),
-        version=(Literal[VERSION], ...),
+        **_head(),
         made_at=(AwareDatetime, ...),
         shop=(str, ...),
         **parts,
         files=(list[ExportedFile], ...),
         missing=(list[MissingFile], ...),
     )
+
+
+def _head() -> dict[str, Any]:
+    return {"export": (Literal[NAME], ...), "version": (Literal[VERSION], ...)}
 
 
 def value_of(row: Model, column: Field[Any, Any], paths: dict[tuple[str, int], str]) -> Any:
@@ -128,7 +131,7 @@ def _row(held: Held) -> type[BaseModel]:
 def _type(column: Field[Any, Any]) -> Any:
     if isinstance(column, ForeignKey):
         pointed = column.related_model
-        told = _POINTED_TO.get(pointed, int)  # type: ignore[arg-type]
+        told = _POINTED_TO.get(pointed, int)
     elif column.choices and isinstance(column, CharField):
         words = [key for key, _ in column.flatchoices]
         told = Literal[(*words, *([""] if column.blank and "" not in words else []))]

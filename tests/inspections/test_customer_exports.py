@@ -102,6 +102,9 @@ def test_a_signature_is_a_picture_and_the_index_leads_to_every_file(customer):
     for file in json.loads(inside["customer.json"])["files"]:
         assert f'href="{file["path"]}"' in index
     assert "Quillon Ember" in index
+    # As its checklist asks for it.
+    assert "J-0" in index
+    assert "Photo of the" in index
 
 
 def test_nothing_of_another_customer_is_in_it(customer, people):

@@ -123,7 +123,7 @@ def links(*, job: str, number: int, previous: str, entries: Sequence[EvidenceEnt
         private = None
         if entry.private:
             private = {"salt": salt_new(), "content": canonical(entry.private)}
-        told = {
+        told: dict[str, Any] = {
             "number": at,
             "kind": entry.kind,
             "subject": entry.subject,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, cast
 
 from django.apps import apps
 from django.db import models, transaction
@@ -17,6 +18,10 @@ from django.db.models.constants import LOOKUP_SEP
 from jobs.evidence_rows import ERASED, RowKind
 
 PREFIX = "evidence_guard_"
+
+
+if TYPE_CHECKING:
+    AnyField = models.Field[Any, Any]
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,7 @@ class _Writer:
         """Refuse a row in the place of another; SQLite replaces without calling it a deletion."""
         unique = [field for field in self.model._meta.concrete_fields if field.unique]
         sets = [(field,) for field in unique] + [
-            tuple(self.model._meta.get_field(name) for name in one.fields)
+            tuple(_field(self.model, name) for name in one.fields)
             for one in self.model._meta.constraints
             if isinstance(one, models.UniqueConstraint) and one.fields and one.condition is None
         ]
@@ -118,7 +123,7 @@ class _Writer:
         """Refuse to empty the table."""
         return self.guard("truncate", "TRUNCATE", "", f"Every {self.noun} is recorded for good.")
 
-    def change(self, field: models.Field) -> str:
+    def change(self, field: AnyField) -> str:
         """Return the condition under which a column's change is refused."""
         column = self.column(field)
         differs = "IS NOT" if self.sqlite else "IS DISTINCT FROM"
@@ -134,15 +139,15 @@ class _Writer:
             allowed.append(f"OLD.{self.quote(other)} = '{value}'")
         return f"({changed} AND NOT ({' AND '.join(allowed)}))"
 
-    def not_blank(self, field: models.Field) -> list[str]:
+    def not_blank(self, field: AnyField) -> list[str]:
         """Return that a text column has something in it."""
         return [f"OLD.{self.column(field)} <> ''"] if self.is_text(field) else []
 
-    def is_text(self, field: models.Field) -> bool:
+    def is_text(self, field: AnyField) -> bool:
         """Whether a column holds words."""
         return isinstance(field, models.CharField | models.TextField | models.FileField)
 
-    def blanks(self, field: models.Field) -> str:
+    def blanks(self, field: AnyField) -> str:
         """Return what may stand in a column whose words were forgotten."""
         if isinstance(field, models.JSONField):
             return "'{}'" if self.sqlite else "'{}'::jsonb"
@@ -150,14 +155,15 @@ class _Writer:
 
     def forgotten(self) -> str:
         """Return the condition that a row's customer was forgotten on purpose."""
-        joins, last = [], None
+        joins: list[tuple[str, str, str]] = []
+        last = ""
         (way,) = self.kind.ways
         names = [*way.split(LOOKUP_SEP), "installation", "site"]
         model: type[models.Model] = self.model
         for at, name in enumerate(names):
-            field = model._meta.get_field(name)
-            model = field.related_model
-            key = f"OLD.{self.column(field)}" if last is None else f"{last}.{self.column(field)}"
+            field = _field(model, name)
+            model = cast(type[models.Model], field.related_model)
+            key = f"{last or 'OLD'}.{self.column(field)}"
             joins.append((model._meta.db_table, f"t{at}", key))
             last = f"t{at}"
         (first, alias, key), *rest = joins
@@ -173,9 +179,9 @@ class _Writer:
             f" WHERE {alias}.{self.quote('id')} = {key})"
         )
 
-    def column(self, field: models.Field) -> str:
+    def column(self, field: AnyField) -> str:
         """Return a column's quoted name."""
-        return self.quote(field.column)
+        return self.quote(field.column or field.name)
 
     def guard(self, name: str, event: str, when: str, words: str) -> Guard:
         """Return a trigger that refuses with words where a condition holds."""
@@ -202,6 +208,10 @@ class _Writer:
                 f"CREATE TRIGGER {full} BEFORE {event} ON {table} FOR EACH {each} EXECUTE FUNCTION {full}()",
             ),
         )
+
+
+def _field(model: type[models.Model], name: str) -> AnyField:
+    return cast("AnyField", model._meta.get_field(name))
 
 
 def _take_off(connection: BaseDatabaseWrapper) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from django.db.models import Max, QuerySet
 from pydantic import BaseModel, ConfigDict, Field, RootModel
@@ -18,7 +18,7 @@ _TOLD = (
     "stage", "item", "raw_text", "outcome", "old", "new", "signs", "checklist", "title", "serial",
     "certificate", "entered", "defect", "closed_by_answer",
 )  # fmt: skip
-_HASH = {"pattern": "^[0-9a-f]{64}$"}
+_HASH = "^[0-9a-f]{64}$"
 
 
 @dataclass(frozen=True)
@@ -119,7 +119,7 @@ class EventLine(BaseModel):
     job: str = Field(pattern=r"^J-\d{4,}$")
     kind: str
     number: int = Field(ge=1)
-    previous: str = Field(json_schema_extra=_HASH)
+    previous: str = Field(pattern=_HASH)
     private: str = Field(pattern="^([0-9a-f]{64})?$")
     subject: str
 
@@ -141,11 +141,11 @@ class EndLine(BaseModel):
 
     end_of: str
     events: int
-    head: str = Field(json_schema_extra=_HASH)
+    head: str = Field(pattern=_HASH)
 
 
 class EvidenceLine(RootModel[EventLine | PrivateLine | EndLine]):
     """One line of a job's evidence file."""
 
 
-FORMAT: Literal["application/jsonl"] = "application/jsonl"
+FORMAT = "application/jsonl"

@@ -212,7 +212,7 @@ def _compare(
 
 
 def _compare_columns(found: _Found, event: EvidenceEvent, kind: RowKind, row: Any, at: str) -> None:
-    pairs = [("time", event.at, getattr(row, at))]
+    pairs: list[tuple[str, Any, Any]] = [("time", event.at, getattr(row, at))]
     adds = at == kind.at
     if kind.by and adds:
         pairs.append(("person", event.by_id, getattr(row, f"{kind.by}_id")))

@@ -13,7 +13,7 @@ from jobs.models import Customer, Job, User
 from tests.factories import CustomerFactory, JobFactory, SurveyFactory, TechnicianFactory, VisitFactory
 from tests.worker.running import RunningShop
 
-GIVEN = ["--natural-foreign", "-e", "contenttypes", "-e", "sessions"]
+GIVEN = ["--natural-foreign", "-e", "contenttypes", "-e", "auth.permission", "-e", "sessions"]
 
 
 def rows(path: Path) -> list[Any]:

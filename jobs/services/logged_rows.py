@@ -24,18 +24,33 @@ def rows_of(models: Models, kind: RowKind, jobs: Sequence[int]) -> Iterator[Any]
     """Return a kind's rows of some jobs in the order they were made, each with `log_job`."""
     of_jobs = reduce(or_, (Q(**{f"{way}__in": jobs}) for way in kind.ways))
     ways = [F(way) for way in kind.ways]
-    rows = models(kind.model).objects.filter(of_jobs).select_related(*kind.related)
+    model = models(kind.model)
+    rows = model.objects.filter(of_jobs).select_related(*_known(model, kind.related))
     job = Coalesce(*ways) if len(ways) > 1 else ways[0]
     yield from rows.annotate(log_job=job).order_by("pk").iterator(chunk_size=500)
+
+
+def _known(model: Any, related: Sequence[str]) -> list[str]:
+    """Leave out what a model of an older shape has not."""
+    names = {field.name for field in model._meta.get_fields()}
+    return [way for way in related if way.partition("__")[0] in names]
+
+
+def _there(models: Models, kind: RowKind) -> bool:
+    try:
+        models(kind.model)
+    except LookupError:
+        return False
+    return True
 
 
 def evidence_take_over(*, models: Models, kinds: Iterable[RowKind], now: datetime) -> int:
     """Give jobs from before there was a log their chain, made of their rows in order of time.
 
     Each event says that it was taken over and when: that the row stood so then is proved, not that it did
-    before. `models` gives the models by name, a migration's own.
+    before. `models` gives the models by name, a migration's own; kinds of rows it has not yet are left out.
     """
-    logged = [kind for kind in kinds if kind.kind]
+    logged = [kind for kind in kinds if kind.kind and _there(models, kind)]
     count = 0
     jobs = models("jobs.Job").objects.filter(evidence=None).order_by("pk")
     for pk in list(jobs.values_list("pk", flat=True)):

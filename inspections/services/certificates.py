@@ -13,6 +13,7 @@ from inspections.models import Certificate, CertificateWithdrawal, SignOff
 from inspections.queries.certificates import certificate_context
 from inspections.verify_codes import verify_key_new
 from jobs.models import DocumentKind, Shop, User
+from jobs.services.customers import customer_check_kept
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_head, evidence_lock, evidence_row
 
@@ -36,6 +37,7 @@ def certificate_issue(
     """
     reason = reason.strip()
     job = sign_off.record.job
+    customer_check_kept(pk=job.installation.site.customer_id)
     # Before the counter, as whoever moves a job and then certifies it.
     evidence_lock(job=job)
     chain_head = evidence_head(job=job)

@@ -129,6 +129,7 @@ def _close_work(customer: Customer, now: datetime) -> None:
     """What was given up can be tried again no more: there is nothing left to make it from."""
     job = {"job__installation__site__customer": customer}
     Photo.objects.filter(**job, done_at=None).update(done_at=now)
+    customer.exports.filter(done_at__isnull=False, dropped_at=None).update(dropped_at=now)
     customer.mails.filter(done_at=None, gave_up_at=None).update(gave_up_at=now)
     Document.objects.filter(**job, done_at=None).update(attempts=0, last_error="")
 

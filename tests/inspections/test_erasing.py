@@ -18,8 +18,9 @@ from django.test import Client
 
 from config.evidence import ROWS
 from inspections.erasure_list import erasure_list_file, erasure_list_read
-from inspections.models import Answer, Certificate, Defect, DoNotUseNotice, Photo, StageRecord
+from inspections.models import Answer, Certificate, Defect, DoNotUseNotice, Photo, SignOff, StageRecord
 from inspections.models.customer_data import HELD, WORD
+from inspections.services.certificates import certificate_issue
 from inspections.services.customer_exports import customer_export_make, customer_export_request
 from inspections.services.erasing import customer_erase
 from inspections.services.file_removals import files_remove, removals_left
@@ -137,7 +138,8 @@ def test_its_files_go_and_those_of_others_stay(customer, people, owner):
     assert not any(b"Quillon" in content for content in after.values())
     assert words_of(other)
     assert not Photo.objects.filter(job__installation__site__customer=customer).exclude(original="").exists()
-    assert CustomerExport.objects.get().file.name == ""
+    export = CustomerExport.objects.get()
+    assert (export.file.name, export.state) == ("", "gone")
 
 
 def test_another_customers_rows_are_not_touched(customer, people, owner):
@@ -312,6 +314,7 @@ def test_nothing_is_written_about_an_erased_customer(customer, owner):
     for write in (
         lambda: customer_save(customer=customer),
         lambda: job_create(installation=job.installation, kind="repair", by=owner, now=LATER),
+        lambda: certificate_issue(sign_off=SignOff.objects.get(), by=owner, now=LATER),
     ):
         with pytest.raises(JobsError) as refusal:
             write()

@@ -99,7 +99,11 @@ SQLITE_OPTIONS = {
     # IMMEDIATE takes the write lock at BEGIN, so two workers queue up instead of failing at COMMIT.
     "transaction_mode": "IMMEDIATE",
     "timeout": 20,
-    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=20000;",
+    # What is erased is overwritten, not only left to whoever needs the room next.
+    "init_command": (
+        "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=20000;"
+        " PRAGMA secure_delete=ON;"
+    ),
 }
 DATABASE_URL = environment.text("DATABASE_URL")
 if DATABASE_URL:
@@ -156,6 +160,11 @@ CELERY_BEAT_SCHEDULE = {
     "clear parts of photos away": {
         "task": "inspections.tasks.drop_left_photo_parts",
         "schedule": crontab(hour="3", minute="17"),
+    },
+    "export and erase what was left": {"task": "inspections.tasks.pick_up_left_customers", "schedule": 60.0},
+    "drop what is past keeping": {
+        "task": "inspections.tasks.drop_what_is_past_keeping",
+        "schedule": crontab(hour="3", minute="37"),
     },
 }
 for _entry in CELERY_BEAT_SCHEDULE.values():

@@ -58,6 +58,7 @@ PHOTO = RowKind(
     by="taken_by",
     facts=(Fact("sha256"), Fact("extension"), Fact("width"), Fact("height"), Fact("size")),
     changes=WORK | {"done_at", "thumbnail", "print_copy"},
+    forget={"original": None},
 )
 ANSWER = RowKind(
     model="inspections.Answer",

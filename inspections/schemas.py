@@ -10,8 +10,10 @@ from pydantic import BaseModel
 from inspections.api.api import described
 from inspections.queries.bundle_shape import Bundle
 from inspections.queries.evidence_log import EvidenceLine
+from inspections.queries.export_shape import export_shape
 from inspections.services.unsent_work import UnsentFile
 
+EXPORT_SCHEMA = "customer-export.1.json"
 #: Said in words: an address in a file looks like something to fetch.
 DIALECT = "Written in JSON Schema, draft 2020-12."
 
@@ -21,6 +23,7 @@ def schemas_written() -> dict[str, str]:
     schemas = {
         "job-bundle.1.json": _schema(Bundle, "serialization", "Job bundle, version 1"),
         "unsent-work.1.json": _schema(UnsentFile, "validation", "File of unsent work, version 1"),
+        EXPORT_SCHEMA: _schema(export_shape(), "serialization", "Everything about a customer, version 1"),
         "evidence-event.1.json": _schema(EvidenceLine, "serialization", "Line of evidence, version 1"),
         "tablet-api.json": described(),
     }

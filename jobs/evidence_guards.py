@@ -64,7 +64,9 @@ def guards_of(connection: BaseDatabaseWrapper, kinds: Iterable[RowKind]) -> Iter
         model = apps.get_model(kind.model)
         writer = _Writer(connection, kind, model)
         if writer.fields:
-            yield from (writer.update(), writer.delete())
+            yield writer.update()
+            if not kind.ages:
+                yield writer.delete()
             yield writer.replace() if connection.vendor == "sqlite" else writer.truncate()
 
 
@@ -127,8 +129,7 @@ class _Writer:
         differs = "IS NOT" if self.sqlite else "IS DISTINCT FROM"
         changed = f"OLD.{column} {differs} NEW.{column}"
         if field.name in self.kind.once:
-            empty = " AND ".join([f"OLD.{column} IS NOT NULL", *self.not_blank(field)])
-            return f"({empty} AND {changed})"
+            changed = " AND ".join([f"OLD.{column} IS NOT NULL", *self.not_blank(field), changed])
         forget = self.kind.forget or {}
         if field.name not in forget:
             return f"({changed})"

@@ -86,6 +86,8 @@ class RowKind:
     sealed: bool = False
     #: Whether rows go when the customer is forgotten.
     goes: bool = False
+    #: Whether rows go when they are old.
+    ages: bool = False
     #: Whether it hangs on a job at all.
     of_job: bool = True
 
@@ -172,12 +174,13 @@ DOCUMENT = RowKind(
     related=("sealed_with",),
     changes=WORK,
     once=frozenset({"done_at", "file", "sha256", "sealed_with", "stamped_at", "seal_note", "withdrawn_at"}),
-    forget={"context": None},
+    forget={"context": None, "file": None},
 )
 JOBS_ROWS: tuple[RowKind, ...] = (
     RowKind(model="jobs.EvidenceEvent", sealed=True),
     RowKind(model="jobs.EvidencePrivate", ways=("event__job",), sealed=True, goes=True),
     RowKind(model="jobs.Erasure", of_job=False, sealed=True),
+    RowKind(model="jobs.DocumentAccess", of_job=False, sealed=True, ages=True),
     STATUS_CHANGE,
     DOCUMENT,
 )

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
@@ -14,7 +16,7 @@ from inspections.models import Signature, SignOff, TabletEntry
 from inspections.queries.records import record_view
 from inspections.services.certificates import certificate_issue
 from inspections.services.defects import defect_report
-from jobs.models import BookingRequest, Credential, Customer, Permit, User, Visit
+from jobs.models import BookingRequest, Credential, Customer, CustomerExport, Permit, User, Visit
 from jobs.services.mail import mail_queue
 from jobs.services.schedule import services_schedule
 from jobs.services.work_pack import work_pack_request
@@ -41,6 +43,13 @@ TABLE = {
     ("customer_detail", "get"): "+++0+",
     ("customer_edit", "get"): "++---",
     ("customer_link_new", "post"): "++---",
+    ("customer_accesses", "get"): "++---",
+    ("customer_data", "get"): "++---",
+    ("customer_export_add", "post"): "++---",
+    ("export_file", "get"): "++---",
+    ("customer_erase", "get"): "+----",
+    ("customer_erase", "post"): "+----",
+    ("keeping_list", "get"): "++---",
     ("site_add", "get"): "++---",
     ("site_edit", "get"): "++---",
     ("installation_add", "get"): "++---",
@@ -77,6 +86,7 @@ TABLE = {
     ("crew_edit", "get"): "+----",
     ("document_file", "get"): "+++0+",
     ("document_retry", "post"): "++--+",
+    ("document_accesses", "get"): "++---",
     ("document_list", "get"): "+++0+",
     ("work_pack_request", "post"): "+++0-",
     ("care_sheet_request", "post"): "+++0-",
@@ -175,6 +185,10 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         signature=Signature.objects.create(name="P", strokes=SCRAWL, width=400, height=120, signed_at=NOW),
     )  # fmt: skip
     certificate = certificate_issue(sign_off=sign_off, by=inspector, now=NOW)
+    export = CustomerExport.objects.create(
+        customer=job.installation.site.customer, asked_by=office, requested_at=NOW, due_at=NOW, done_at=NOW,
+        sha256="0" * 64, file=default_storage.save("exports/1-1.zip", ContentFile(b"PK")),
+    )  # fmt: skip
     pictured = next(
         one for one in record_view(record).stages for item in one.items if item.item.kind == "photo"
     )
@@ -194,6 +208,7 @@ def world(owner, office, installer, stranger, inspector) -> dict[str, dict[str, 
         "picture": {"pk": job.pk, "key": pictured.key, "item": picture.key},
         "certificate": {"pk": certificate.document.pk},
         "notice": {"pk": job.installation.pk, "notice": danger.notices.get().pk},
+        "export": {"pk": export.pk},
         "defect": {"pk": job.pk, "defect": defect.pk}, "late": {"pk": job.pk, "entry": late.pk},
         "rule": {"code": "us"}, "nothing": {},
     }  # fmt: skip
@@ -209,7 +224,8 @@ NOUN = {
     "work": "job", "record_begin": "job", "record_review": "job", "record_evidence": "job",
     "record_evidence_file": "job", "record_compared": "job", "record_return": "job",
     "record_sign_off": "job", "record_reopen": "job", "waiver_add": "defect",
-    "follow_up_add": "installation", "late_entry_look": "late", "bring_in": "nothing",
+    "follow_up_add": "installation", "late_entry_look": "late",
+    "bring_in": "nothing", "keeping_list": "nothing",
     "stage_sign": "stage", "defect_add": "stage", "answer_add": "item", "photo_add": "picture",
     "photo_file": "photo_size", "credential_add": "staff", "rule_books": "nothing",
 }  # fmt: skip

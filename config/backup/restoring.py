@@ -21,6 +21,7 @@ from config.backup.databases import (
     postgres_put_back,
     sqlite_look_over,
 )
+from inspections import erasure_list
 from jobs.models import Heartbeat
 from jobs.seal_keys import FILE_NAME, seal_key_file
 
@@ -48,8 +49,12 @@ def backup_restore(*, path: Path, replace: bool, now: datetime) -> Path | None:
         put(folder / "media", Path(settings.MEDIA_ROOT), aside)
         put(folder / "secret_key", settings.VAR_DIR / "secret_key", aside)
         put(folder / FILE_NAME, seal_key_file(), aside)
+        # The list of erasures that is here stays, and what the backup knows is added: none is lost.
+        list_of_backup = folder / erasure_list.FILE_NAME
+        taken_in = list(erasure_list.erasure_list_read(list_of_backup))
     call_command("migrate", verbosity=0, interactive=False)
     call_command("createcachetable", verbosity=0)
+    erasure_list.erasure_list_merge(taken_in)
     return aside
 
 

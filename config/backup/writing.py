@@ -17,7 +17,11 @@ from django.db.models import FileField
 
 from config.backup.archive import archive_write
 from config.backup.databases import database_copy, database_is_empty
+from inspections.erasure_list import erasure_list_file
 from jobs.seal_keys import seal_key_file
+
+#: Where the names of exports begin.
+EXPORTS = "exports/"
 
 
 @dataclass
@@ -42,9 +46,9 @@ def backup_make(*, path: Path, now: datetime) -> BackupReport:
     with archive_write(path) as archive, tempfile.TemporaryDirectory(dir=settings.VAR_DIR) as folder:
         copy = database_copy(Path(folder))
         archive.add(copy.name, copy)
-        for secret in (settings.VAR_DIR / "secret_key", seal_key_file()):
-            if secret.exists():
-                archive.add(secret.name, secret)
+        for beside in (settings.VAR_DIR / "secret_key", seal_key_file(), erasure_list_file()):
+            if beside.exists():
+                archive.add(beside.name, beside)
         for name, file in media_files():
             try:
                 archive.add(f"media/{name}", file)
@@ -58,11 +62,15 @@ def backup_make(*, path: Path, now: datetime) -> BackupReport:
 
 
 def media_files() -> Iterator[tuple[str, Path]]:
-    """Yield each kept file by name; names that begin with a dot are not finished yet."""
+    """Yield each kept file by name; names that begin with a dot are not finished yet.
+
+    Exports are left out: second copies of what is here, made to be gone after a week.
+    """
     root = Path(settings.MEDIA_ROOT)
     for path in sorted(root.rglob("*")):
-        if path.is_file() and not path.name.startswith("."):
-            yield path.relative_to(root).as_posix(), path
+        name = path.relative_to(root).as_posix()
+        if path.is_file() and not path.name.startswith(".") and not name.startswith(EXPORTS):
+            yield name, path
 
 
 def files_named() -> Iterator[str]:
@@ -70,9 +78,9 @@ def files_named() -> Iterator[str]:
     for model in apps.get_models():
         for column in model._meta.fields:
             if isinstance(column, FileField):
-                yield from model._default_manager.exclude(**{column.name: ""}).values_list(
-                    column.name, flat=True
-                )
+                rows = model._default_manager.exclude(**{column.name: ""})
+                rows = rows.exclude(**{f"{column.name}__startswith": EXPORTS})
+                yield from rows.values_list(column.name, flat=True)
 
 
 def migrations_applied() -> list[str]:

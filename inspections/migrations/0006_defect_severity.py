@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('inspections', '0005_verification_and_withdrawal'),
-        ('jobs', '0010_further_papers_and_inspections'),
+        ('jobs', '0011_further_papers_and_inspections'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

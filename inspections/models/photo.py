@@ -51,10 +51,15 @@ class Photo(WorkRow):
                 name="inspections_photo_not_empty",
             ),
             models.CheckConstraint(
-                condition=Q(done_at=None) | (~Q(thumbnail="") & ~Q(print_copy="")),
+                condition=Q(done_at=None) | Q(original="") | (~Q(thumbnail="") & ~Q(print_copy="")),
                 name="inspections_photo_done_has_copies",
             ),
         ]
 
     def __str__(self) -> str:
         return f"Photo {self.pk} of {self.job}"
+
+    @property
+    def is_erased(self) -> bool:
+        """Whether its files were erased with everything personal of the customer; its hash stays."""
+        return not self.original

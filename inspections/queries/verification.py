@@ -82,7 +82,7 @@ def public_view(certificate: Certificate) -> PublicView:
 
 def _certificates() -> QuerySet[Certificate]:
     return Certificate.objects.select_related(
-        "document", "withdrawal", "sign_off__record__job__installation__site"
+        "document__job__installation__site", "withdrawal", "sign_off__record__job__installation__site"
     )
 
 

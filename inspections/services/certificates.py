@@ -16,6 +16,7 @@ from inspections.queries.report_words import title_of
 from inspections.services.hand_over import hand_over_renew, hand_over_withdraw
 from inspections.verify_codes import verify_key_new
 from jobs.models import REPORTED, DocumentKind, Shop, User
+from jobs.services.customers import customer_check_kept
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_head, evidence_lock, evidence_row
 
@@ -43,6 +44,7 @@ def certificate_issue(
     """
     reason = reason.strip()
     job = sign_off.record.job
+    customer_check_kept(pk=job.installation.site.customer_id)
     # Before the counter, as whoever moves a job and then certifies it.
     evidence_lock(job=job)
     chain_head = evidence_head(job=job)

@@ -1,6 +1,16 @@
 """Addresses of this app, one noun a file."""
 
-from inspections.urls import bring_in, certificates, defects, photos, review, tablet, tablet_api, work
+from inspections.urls import (
+    bring_in,
+    certificates,
+    customers,
+    defects,
+    photos,
+    review,
+    tablet,
+    tablet_api,
+    work,
+)
 
 urlpatterns = [
     *work.urlpatterns,
@@ -11,4 +21,5 @@ urlpatterns = [
     *tablet.urlpatterns,
     *tablet_api.urlpatterns,
     *bring_in.urlpatterns,
+    *customers.urlpatterns,
 ]

@@ -101,7 +101,7 @@ def _page(
     context = {
         "certificate": certificate,
         "document": certificate.document,
-        "mark": certificate.document.context["record_mark"],
+        "mark": certificate.document.context.get("record_mark", ""),
         "job": job,
         "replacement": getattr(certificate, "superseded_by", None),
         "withdrawal": getattr(certificate, "withdrawal", None),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db.models.fields.files import FieldFile
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.utils.cache import get_conditional_response, patch_cache_control
 from django.views.decorators.http import require_GET
 
@@ -12,6 +13,7 @@ from inspections.models import Photo
 from inspections.queries.photos import photos_visible_to
 from inspections.services.pictures import MEDIA_TYPES
 from jobs.permissions import EVERYONE, allow, signed_in
+from jobs.services.document_access import original_access_note
 
 #: A picture opened by itself brings no style, no script and no frame.
 _POLICY = "default-src 'none'; sandbox"
@@ -21,7 +23,9 @@ _POLICY = "default-src 'none'; sandbox"
 @allow(*EVERYONE)
 def photo_file(request: HttpRequest, pk: int, size: str) -> HttpResponse | FileResponse:
     """Send a thumbnail, a print copy, or the original as it came from the camera."""
-    photo = get_object_or_404(photos_visible_to(signed_in(request)), pk=pk)
+    user = signed_in(request)
+    visible = photos_visible_to(user).select_related("job__installation__site")
+    photo = get_object_or_404(visible, pk=pk)
     file, media_type = _file(photo, size)
     tag = f'"{photo.sha256}-{size}"'
     known = get_conditional_response(request, etag=tag)
@@ -32,6 +36,15 @@ def photo_file(request: HttpRequest, pk: int, size: str) -> HttpResponse | FileR
     except FileNotFoundError as error:
         raise Http404 from error
     original = size == "original"
+    if original:
+        # Its copies stand on pages that are opened all day; what is read there is the page, not the picture.
+        original_access_note(
+            customer=photo.job.installation.site.customer_id,
+            subject=f"Photo {photo.pk} of {photo.job.number}",
+            sha256=photo.sha256,
+            by=user,
+            now=timezone.now(),
+        )
     name = f"photo-{photo.pk}{'' if original else '-' + size}.{photo.extension if original else 'jpg'}"
     response = FileResponse(opened, as_attachment=original, filename=name, content_type=media_type)
     response["X-Content-Type-Options"] = "nosniff"
@@ -51,6 +64,8 @@ def photo_state(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _file(photo: Photo, size: str) -> tuple[FieldFile, str]:
+    if photo.is_erased:
+        raise Http404
     if size == "original":
         return photo.original, MEDIA_TYPES[photo.extension]
     copy = photo.thumbnail if size == "thumbnail" else photo.print_copy

@@ -10,6 +10,7 @@ from typing import Any
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
@@ -18,7 +19,9 @@ from inspections.models import Certificate
 from inspections.queries.verification import certificate_by_key, public_view
 from inspections.services.paper_checks import paper_check
 from inspections.verify_codes import verify_code, verify_code_read
+from jobs.models import AccessWay
 from jobs.rate_limits import too_many, too_many_page
+from jobs.services.document_access import paper_access_note
 
 #: Requests one address may make in a minute. Reading a file costs a process of its own.
 MOST_READS, MOST_FILES = 60, 10
@@ -74,6 +77,9 @@ def _page(
         finding = paper_check(content=form.cleaned_data["paper"], asked_about=asked_about)
         context["finding"] = finding
         context["form"] = PaperForm()
+        if finding.certificate:
+            paper = finding.certificate.document
+            paper_access_note(document=paper, way=AccessWay.VERIFY, by=None, now=timezone.now())
         if finding.certificate and asked_about is None:
             context["view"] = public_view(finding.certificate)
     refused = context["form"].is_bound or ("code_form" in context and context["code_form"].is_bound)

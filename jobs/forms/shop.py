@@ -29,6 +29,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         model = Shop
         fields = (
             "name", "address", "phone", "email", "registration", "time_zone", "unit_system", "one_person",
+            "keep_years", "access_log_years",
         )  # fmt: skip
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
         labels = {"email": "Mail address", "unit_system": "Units of new sites"}

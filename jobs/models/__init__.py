@@ -4,8 +4,11 @@ from jobs.models.appliance import Appliance, ApplianceKind, Fuel
 from jobs.models.chimney import Chimney, ChimneySection
 from jobs.models.crew import Credential, Crew, Technician
 from jobs.models.customer import Customer
+from jobs.models.customer_export import CustomerExport, ExportState
 from jobs.models.document import Document, DocumentKind, DocumentState
+from jobs.models.document_access import AccessKind, AccessWay, DocumentAccess
 from jobs.models.evidence import Erasure, EvidenceEvent, EvidencePrivate
+from jobs.models.file_removal import FileRemoval
 from jobs.models.heartbeat import Heartbeat
 from jobs.models.installation import Installation, Route
 from jobs.models.job import OPEN_STATUSES, REPORTED, TRANSITIONS, Job, JobKind, JobStatus, JobStatusChange
@@ -40,6 +43,8 @@ __all__ = [
     "OPEN_STATUSES",
     "REPORTED",
     "TRANSITIONS",
+    "AccessKind",
+    "AccessWay",
     "Appliance",
     "ApplianceKind",
     "BookingRequest",
@@ -50,13 +55,17 @@ __all__ = [
     "Credential",
     "Crew",
     "Customer",
+    "CustomerExport",
     "Document",
+    "DocumentAccess",
     "DocumentKind",
     "DocumentState",
     "Erasure",
     "EvidenceEvent",
     "EvidencePrivate",
+    "ExportState",
     "Exposure",
+    "FileRemoval",
     "Fuel",
     "Heartbeat",
     "Installation",

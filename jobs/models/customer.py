@@ -22,6 +22,8 @@ class Customer(models.Model):
     link_token = models.CharField(max_length=64, unique=True, default=new_link_token, editable=False)
     reminders_stopped_at = models.DateTimeField(null=True, blank=True, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
+    #: When the owner had everything personal erased; what proves the work stays.
+    erased_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering = ["name", "pk"]

@@ -31,6 +31,7 @@ class DocumentState(models.TextChoices):
     RETRY = "will be tried again", "Will be tried again"
     FAILED = "failed", "Failed"
     READY = "ready", "Ready"
+    ERASED = "erased", "Erased"
 
 
 def document_path(document: Document, filename: str) -> str:
@@ -76,6 +77,8 @@ class Document(WorkRow):
     @property
     def state(self) -> DocumentState:
         """Where it stands."""
+        if self.is_erased:
+            return DocumentState.ERASED
         if self.done_at:
             return DocumentState.READY
         if self.gave_up_at:
@@ -83,6 +86,11 @@ class Document(WorkRow):
         if self.claimed_at:
             return DocumentState.IN_HAND
         return DocumentState.RETRY if self.last_error else DocumentState.QUEUED
+
+    @property
+    def is_erased(self) -> bool:
+        """Whether its file was erased with everything personal of the customer; its hash stays."""
+        return self.done_at is not None and not self.file
 
     @property
     def is_pending(self) -> bool:

@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.models.base import WorkRow, waiting_index
+from jobs.models.customer import Customer
 
 
 class MailState(models.TextChoices):
@@ -35,6 +36,10 @@ class OutgoingMail(WorkRow):
     html = models.TextField(blank=True)
     headers = models.JSONField(default=dict, blank=True)
     handed_over_at = models.DateTimeField(null=True, blank=True)
+    #: Whom it is to or about, so that everything about somebody can be found.
+    customer = models.ForeignKey(
+        Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="mails"
+    )
 
     class Meta:
         ordering = ["-requested_at", "-pk"]

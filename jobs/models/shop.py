@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
@@ -27,6 +28,19 @@ class Shop(models.Model):
     unit_system = models.CharField(max_length=10, choices=UnitSystem.choices, default=UnitSystem.IMPERIAL)
     one_person = models.BooleanField(
         "One-person shop", default=False, help_text="The installer may sign off; the certificate says so."
+    )
+    keep_years = models.PositiveSmallIntegerField(
+        "Years to keep papers and records",
+        default=10,
+        validators=[MinValueValidator(1), MaxValueValidator(60)],
+        help_text="After a customer's last job. Ten years is common practice, as long as many claims over"
+        " building work can still be made; ask your insurer and what the law asks where you work.",
+    )
+    access_log_years = models.PositiveSmallIntegerField(
+        "Years to keep who opened them",
+        default=3,
+        validators=[MinValueValidator(1), MaxValueValidator(20)],
+        help_text="Older lines are removed each night.",
     )
 
     class Meta:

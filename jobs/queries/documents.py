@@ -31,7 +31,7 @@ def documents_for_customer(customer: Customer) -> QuerySet[Document]:
     """Return the finished papers a customer may read, newest first, each with `is_replaced`."""
     papers = Document.objects.filter(
         job__installation__site__customer=customer, for_customer=True, done_at__isnull=False
-    )
+    ).exclude(file="")
     return _marked(papers).select_related("job__installation__site")
 
 
@@ -82,6 +82,7 @@ class DocumentBox:
     documents: list[Document]
     may_retry: bool
     offers: tuple[Offer, ...]
+    may_see_accesses: bool
     refusal: str = ""
 
     @property
@@ -97,6 +98,7 @@ def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
         documents=list(documents_of_job(job)),
         may_retry=user.role in RETRY,
         offers=paper_offers(job) if user.role in PACK else (),
+        may_see_accesses=user.role in BOOKS,
         refusal=refusal,
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import transaction
 
+from jobs.errors import JobsError
 from jobs.models import Customer
 from jobs.models.customer import new_link_token
 
@@ -14,8 +15,20 @@ def customer_save(*, customer: Customer) -> Customer:
     if customer.pk is None:
         customer.save()
     else:
+        customer_check_kept(pk=customer.pk)
         customer.save(update_fields=["name", "email", "phone", "notes"])
     return customer
+
+
+def customer_check_kept(*, pk: int) -> None:
+    """Refuse to write about somebody of whom everything personal was erased."""
+    # The lock makes a form that is sent while the owner erases wait, and see it done.
+    if Customer.objects.select_for_update(no_key=True).filter(pk=pk, erased_at__isnull=False).exists():
+        raise JobsError(
+            "customer_erased",
+            "Everything personal of this customer was erased, and what is left stays as it is. Enter them, or"
+            " whoever lives there now, as a new customer.",
+        )
 
 
 @transaction.atomic

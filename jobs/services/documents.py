@@ -127,6 +127,12 @@ def document_content(*, document: Document) -> bytes:
     """Return a finished document's bytes; refuse bytes that are not those that were rendered."""
     if document.done_at is None:
         raise JobsError("document_not_ready", f"“{document}” is not ready yet. Try again in a minute.")
+    if document.is_erased:
+        raise JobsError(
+            "document_erased",
+            f"The file of “{document}” was erased with everything personal of the customer. Its number and"
+            " hash are kept, so a copy somebody else holds can still be checked.",
+        )
     try:
         content = file_read(name=document.file.name or "")
     except FileNotFoundError as error:

@@ -115,7 +115,7 @@ class EvidenceCheck:
             self._rows_logged(found)
             _status(found)
             if self._files:
-                self._files.look(found.rows, found.hashes, found.row_broken)
+                self._files.look(found.rows, found.hashes, found.row_broken, erased=found.erased)
             yield found
 
     def _rows(self, jobs: Sequence[int]) -> dict[int, dict[str, tuple[RowKind, Any]]]:

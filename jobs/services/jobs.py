@@ -19,6 +19,7 @@ from jobs.models import (
     Plan,
     User,
 )
+from jobs.services.customers import customer_check_kept
 from jobs.services.evidence import evidence_append_all, row_entry
 
 #: Kinds of job that are computed before anybody drives out.
@@ -36,6 +37,7 @@ def job_create(
     plan: Plan | None = None,
 ) -> Job:
     """Open a job: an enquiry while its plan is missing, planned when it has or needs none."""
+    customer_check_kept(pk=installation.site.customer_id)
     if plan is not None:
         _check_plan(installation, plan)
     status = JobStatus.ENQUIRY if plan is None and kind in NEEDS_PLAN else JobStatus.PLANNED

@@ -12,7 +12,7 @@ from django.db.models import F, Q, QuerySet
 from django.db.models.functions import Coalesce
 
 from jobs.errors import JobsError
-from jobs.models import MailState, OutgoingMail, User
+from jobs.models import Customer, MailState, OutgoingMail, User
 from jobs.services.bell import bell_ring
 from jobs.services.mail_carriers import CarryError, NoAnswerError, carrier_open
 from jobs.services.mail_message import (
@@ -43,10 +43,12 @@ def mail_queue(
     text: str,
     html: str = "",
     headers: dict[str, str] | None = None,
+    customer: Customer | None = None,
     now: datetime,
 ) -> OutgoingMail:
     """Write a mail that is to leave, and ring for the worker once the caller's transaction is committed.
 
+    `customer` is whom it is to or about: by it the mail is found when everything about them is asked for.
     Every mail says that a machine wrote it (Auto-Submitted, RFC 3834), so that no out-of-office note answers.
     """
     mail = OutgoingMail.objects.create(
@@ -56,6 +58,7 @@ def mail_queue(
         text=text.replace("\x00", ""),
         html=html.replace("\x00", ""),
         headers={"Auto-Submitted": "auto-generated", **headers_check(headers or {})},
+        customer=customer,
         requested_at=now,
         due_at=now,
     )

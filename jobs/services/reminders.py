@@ -159,6 +159,7 @@ def _mail(
         text=letter.text,
         html=letter.html,
         headers=_stop_headers(customer),
+        customer=customer,
         now=now,
     )
 

@@ -67,7 +67,13 @@ def _tell_office(requests: list[BookingRequest], now: datetime) -> None:
     headers = {"Reply-To": customer.email} if customer.email else {}
     for address in _office_addresses():
         mail_queue(
-            to=address, subject=letter.subject, text=letter.text, html=letter.html, headers=headers, now=now
+            to=address,
+            subject=letter.subject,
+            text=letter.text,
+            html=letter.html,
+            headers=headers,
+            customer=customer,
+            now=now,
         )
 
 

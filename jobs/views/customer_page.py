@@ -13,10 +13,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from jobs.errors import JobsError
 from jobs.forms.controls import refuse
 from jobs.forms.customer_page import BookingForm
-from jobs.models import Country, Customer, Installation
+from jobs.models import AccessWay, Country, Customer, Installation
 from jobs.private_link import by_link
 from jobs.queries.customer_page import installation_views, installations_of, services_on_offer
 from jobs.queries.documents import documents_for_customer
+from jobs.services.document_access import paper_access_note
 from jobs.services.documents import document_content
 from jobs.services.letters import EMERGENCY_NUMBER
 from jobs.services.reminders import reminders_start, reminders_stop
@@ -79,6 +80,8 @@ def customer_document(request: HttpRequest, customer: Customer, pk: int) -> Http
     except JobsError:
         context: dict[str, Any] = {"customer": customer, "paper": paper}
         return render(request, "customer_page/no_paper.html", context, status=HTTPStatus.SERVICE_UNAVAILABLE)
+    if request.method != "HEAD":
+        paper_access_note(document=paper, way=AccessWay.PRIVATE_LINK, by=None, now=timezone.now())
     name = f"{paper.kind.replace(' ', '-')}-{paper.pk}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return HttpResponse(content, content_type="application/pdf", headers=headers)

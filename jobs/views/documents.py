@@ -13,10 +13,11 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
 from jobs.errors import JobsError
-from jobs.models import Document, Job
+from jobs.models import AccessWay, Document, Job
 from jobs.permissions import EVERYONE, allow, signed_in
 from jobs.queries.documents import PACK, RETRY, document_box, documents_visible_to, replacement_of
 from jobs.queries.jobs import jobs_visible_to
+from jobs.services.document_access import paper_access_note
 from jobs.services.documents import document_content, document_retry
 from jobs.services.house_papers import care_sheet_request, notice_plate_request
 from jobs.services.work_pack import work_pack_request
@@ -29,16 +30,20 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; fra
 @allow(*EVERYONE)
 def document_file(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a paper. One that was replaced says so first; `?old=yes` opens it all the same."""
-    document = get_object_or_404(documents_visible_to(signed_in(request)), pk=pk)
+    user = signed_in(request)
+    visible = documents_visible_to(user).select_related("job__installation__site")
+    document = get_object_or_404(visible, pk=pk)
     replacement = replacement_of(document)
     if replacement and request.GET.get("old") != "yes":
         context = {"document": document, "replacement": replacement, "job": document.job}
         return render(request, "jobs/document_replaced.html", context)
     try:
-        return pdf_response(document, replaced=replacement is not None)
+        response = pdf_response(document, replaced=replacement is not None)
     except JobsError as error:
         messages.error(request, error.sentence)
         return redirect("job_detail", document.job_id)
+    paper_access_note(document=document, way=AccessWay.PAGE, by=user, now=timezone.now())
+    return response
 
 
 def pdf_response(document: Document, *, replaced: bool = False) -> HttpResponse:

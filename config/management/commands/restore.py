@@ -8,6 +8,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandParser
 from django.utils import timezone
 
+from config.backup.erasures import erasures_do_again
 from config.backup.restoring import backup_restore
 
 
@@ -26,5 +27,7 @@ class Command(BaseCommand):
         """Restore and say where the old shop went."""
         aside = backup_restore(path=archive, replace=replace, now=timezone.now())
         self.stdout.write(f"Everything of {archive} is back.")
+        if again := erasures_do_again(now=timezone.now()).again:
+            self.stdout.write(f"Erased again, because they had been erased after it was taken: {again}.")
         if aside:
             self.stdout.write(f"What was here before is kept in {aside}.")

@@ -17,7 +17,8 @@ class Command(BaseCommand):
     """Write every schema into docs/schemas."""
 
     help = (
-        "Writes docs/schemas from the code: the job bundle, files of unsent work, evidence, the tablet's API."
+        "Writes docs/schemas from the code: the job bundle, files of unsent work, lines of evidence,"
+        " the export of a customer, the tablet's API."
     )
 
     def handle(self, *args: Any, **options: Any) -> None:

@@ -17,7 +17,7 @@ def take_over(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0007_reopen_jobs'),
+        ('inspections', '0008_keep_what_was_opened_and_erased'),
         ('jobs', '0009_evidence_log'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

@@ -15,7 +15,7 @@ from jobs.models import EvidenceEvent, Job
 
 #: What a line of the list tells of an event; the rest is folded away.
 _TOLD = (
-    "stage", "item", "raw_text", "outcome", "old", "new", "signs", "checklist", "title", "serial",
+    "stage", "item", "raw_text", "outcome", "signs", "checklist", "title", "serial",
     "certificate", "entered", "defect", "closed_by_answer",
 )  # fmt: skip
 _HASH = "^[0-9a-f]{64}$"
@@ -61,7 +61,7 @@ def event_view(event: EvidenceEvent) -> EventView:
     return EventView(
         event=event,
         title=event.kind.capitalize(),
-        told=", ".join(_words(facts[name]) for name in _TOLD if facts.get(name) not in (None, "")),
+        told=_told(facts),
         facts=_pairs(facts),
         private=_pairs(json.loads(private.content)) if private else (),
         is_forgotten=bool(event.private_commitment) and private is None,
@@ -82,6 +82,12 @@ def evidence_lines(job: Job) -> Iterator[str]:
             yield canonical({"content": private.content, "private_of": event.number, "salt": private.salt})
         number, head = event.number, event.hash
     yield canonical({"end_of": job.number, "events": number, "head": head})
+
+
+def _told(facts: dict[str, Any]) -> str:
+    if {"old", "new"} <= facts.keys():
+        return f"{facts['old'] or 'none'} to {facts['new']}"
+    return ", ".join(_words(facts[name]) for name in _TOLD if facts.get(name) not in (None, ""))
 
 
 def _pairs(told: dict[str, Any]) -> tuple[tuple[str, str], ...]:

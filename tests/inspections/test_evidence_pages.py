@@ -59,6 +59,7 @@ def test_the_page_lists_events_with_head_actor_and_what_is_hashed(as_user, inspe
     assert last.hash in page
     assert "<strong>Answer</strong>: ceiling support, ceiling clearance, 1 1/2, fail" in page
     assert "<strong>Defect opened</strong>" in page
+    assert "<strong>Status changed</strong>: scheduled to on site" in page
     assert "Ivo Installer" in page
     assert "Tablet Seven" in page
     review = as_user(inspector).get(reverse("record_review", args=[job.pk])).content.decode()

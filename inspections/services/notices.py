@@ -25,7 +25,8 @@ from jobs.services.mail_message import address_check, ascii_address
 def notices_settle(*, raised: Iterable[Defect], closed: Iterable[Defect], by: User) -> None:
     """Put the notice out for each danger just recorded, and lift it for each defect just closed."""
     for defect in raised:
-        if defect.is_open and defect.grade == Severity.DANGER and not _is_covered(defect):
+        # Nobody has graded anew what was only just recorded.
+        if defect.is_open and defect.severity == Severity.DANGER and not _is_covered(defect):
             notice_issue(defect=defect, by=by, now=defect.opened_at)
     ended = {one.pk: one for one in closed if one.closed_at is not None}
     if not ended:

@@ -41,7 +41,7 @@ def passing(item: ItemView) -> str:
     value = limit.minimum if limit.minimum is not None else limit.maximum
     unit = {
         "length": " m", "draft": " Pa", "thermal resistance": " m2K/W", "area": " m2", "count": "",
-        "percent": " %", "slope": " %",
+        "percent": " %", "slope": " %", "concentration": " ppm",
     }[told.quantity]  # fmt: skip
     shown = 100 * (value or 0.0) if told.quantity in {"percent", "slope"} else value or 0.0
     return f"{shown:.9g}{unit}"

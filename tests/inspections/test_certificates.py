@@ -344,7 +344,7 @@ def test_a_new_one_supersedes_the_old_and_says_why(close, inspector, tmp_path):
         sign_off=sign_off, by=inspector, now=LATER, supersedes=old, reason="The name was written wrong."
     )
     text = opened(new, tmp_path).page(1)
-    assert "This certificate takes the place of FW-000001 of May 4, 2026. The name was written wrong." in text
+    assert "This report takes the place of FW-000001 of May 4, 2026. The name was written wrong." in text
     assert "Maren Holt" in text
     old.document.refresh_from_db()
     assert old.document.context == frozen

@@ -52,7 +52,7 @@ UNITS = (
 SEEDS = range(int(os.environ.get("FLUEWRIGHT_SEEDS", "1")))
 KINDS_READ = ("length", "ratio", "percent", "count", "slope", *KINDS)
 SEVERITIES = ("danger", "correct", "advice", "")
-HOUSES = [("new installation", "imperial"), ("annual sweep", "metric")]
+HOUSES = [("new installation", "imperial"), ("annual sweep", "metric"), ("inspection on sale", "metric")]
 
 
 @pytest.fixture(params=HOUSES, ids=" ".join)

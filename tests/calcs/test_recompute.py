@@ -123,7 +123,7 @@ def test_a_book_changed_under_the_same_edition_is_found_by_its_digest_and_its_fi
 
 def test_an_old_plan_is_computed_by_the_edition_it_was_made_with(books):
     data = unlisted()
-    (books / "editions").mkdir()
+    (books / "editions").mkdir(exist_ok=True)
     shutil.copy(books / "us.toml", books / "editions" / Path(edition_file("us", CURRENT)).name)
     new_figure(books / "us.toml")
     change(books / "us.toml", r'^edition = ".*"', 'edition = "2031-1"')

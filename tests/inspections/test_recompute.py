@@ -168,7 +168,7 @@ def test_another_edition_than_the_stored_one_is_told_with_the_file_to_put_back(c
     (books / "us.toml").write_text(text.replace('edition = "2025-1"', 'edition = "2031-1"', 1))
     told_so = told(certificate.serial, "--books", str(books), code=2)
     assert "calcs/rulebooks/editions/us-2025-1.toml" in told_so
-    (books / "editions").mkdir()
+    (books / "editions").mkdir(exist_ok=True)
     (books / "editions" / "us-2025-1.toml").write_text(text)
     assert "come out as stored" in told(certificate.serial, "--books", str(books))
 

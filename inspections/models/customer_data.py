@@ -103,7 +103,10 @@ HELD: tuple[Held, ...] = (
     Held(
         shop.Chimney, "chimneys", "The makers' figures of your chimneys",
         ("installations__site__customer",),
-        technical=("maker", "model", "listing_reference", "designation", "as_typed"),
+        technical=(
+            "maker", "model", "listing_reference", "designation", "flue_type", "flue_category",
+            "suits_appliances", "as_typed",
+        ),
     ),
     Held(
         shop.ChimneySection, "chimney_sections", "The lengths such a chimney is made of",
@@ -146,7 +149,7 @@ HELD: tuple[Held, ...] = (
     ),
     Held(
         found.Defect, "defects", "What was wrong, and when it was put right", (_STAGE,),
-        private={"description": WORDED, "place": EMPTY}, technical=("item", "rule"),
+        private={"description": WORDED, "place": EMPTY}, technical=("item", "rule", "measure"),
     ),
     Held(
         found.DefectGrading, "defect_gradings", "How grave an inspector found a defect",
@@ -169,6 +172,10 @@ HELD: tuple[Held, ...] = (
         private={"reason": WORDED},
     ),
     Held(found.SignOff, "sign_offs", "Who answers for a record", (_RECORD,), private={"remarks": EMPTY}),
+    Held(
+        found.SignOffReopening, "reopenings", "Closed jobs that were opened again, and why",
+        (f"sign_off__{_RECORD}",), private={"reason": WORDED},
+    ),
     Held(
         found.Signature, "signatures", "Signatures; each drawn one is a picture in this file as well",
         (_STAGE, f"stage_return__{_STAGE}", f"sign_off__{_RECORD}"),

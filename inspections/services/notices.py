@@ -14,7 +14,7 @@ from inspections.queries.defect_words import closed_words
 from inspections.queries.notice_paper import defect_number, notice_context
 from inspections.services.notice_letters import lifted_letter, notice_letter, office_letter
 from jobs.errors import JobsError
-from jobs.models import DocumentKind, OutgoingMail, Shop, User
+from jobs.models import Customer, DocumentKind, OutgoingMail, Shop, User
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_later, evidence_row
 from jobs.services.letters import Letter
@@ -58,13 +58,13 @@ def notice_issue(*, defect: Defect, by: User, now: datetime) -> DoNotUseNotice:
         now=now,
     )
     customer = job.installation.site.customer
-    mail = _mail(customer.email, notice_letter(defect=defect, context=context), now)
+    mail = _mail(customer.email, notice_letter(defect=defect, context=context), customer, now)
     office = office_letter(defect=defect, context=context, told_by_mail=mail is not None)
     notice = DoNotUseNotice.objects.create(
         defect=defect,
         document=document,
         mail=mail,
-        office_mail=_mail(Shop.current().email, office, now),
+        office_mail=_mail(Shop.current().email, office, customer, now),
         issued_by=by,
         issued_at=now,
     )
@@ -101,7 +101,8 @@ def _lift(notice: DoNotUseNotice, defect: Defect, what: str, by: User, now: date
     document_withdraw(document=notice.document, now=now)
     others = _others_out(notice, defect)
     letter = lifted_letter(defect=defect, what=what, still_out=others)
-    mail = _mail(defect.stage.record.job.installation.site.customer.email, letter, now)
+    customer = defect.stage.record.job.installation.site.customer
+    mail = _mail(customer.email, letter, customer, now)
     if mail is not None:
         DoNotUseNotice.objects.filter(pk=notice.pk).update(lifted_mail=mail)
     _log(notice, "notice lifted", by)
@@ -118,7 +119,7 @@ def _others_out(notice: DoNotUseNotice, defect: Defect) -> int:
     return out.exclude(pk=notice.pk).count()
 
 
-def _mail(address: str, letter: Letter, now: datetime) -> OutgoingMail | None:
+def _mail(address: str, letter: Letter, customer: Customer, now: datetime) -> OutgoingMail | None:
     """Queue a mail; None where there is no address to send it to."""
     try:
         to = address_check(address)
@@ -127,7 +128,13 @@ def _mail(address: str, letter: Letter, now: datetime) -> OutgoingMail | None:
     shop_email = ascii_address(Shop.current().email)
     headers = {"Importance": "high", **({"Reply-To": shop_email} if shop_email else {})}
     return mail_queue(
-        to=to, subject=letter.subject, text=letter.text, html=letter.html, headers=headers, now=now
+        to=to,
+        subject=letter.subject,
+        text=letter.text,
+        html=letter.html,
+        headers=headers,
+        customer=customer,
+        now=now,
     )
 
 

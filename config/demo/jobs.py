@@ -14,11 +14,14 @@ from config.demo.people import Staff
 from config.demo.site_work import Workday
 from config.demo.timeline import Timeline
 from inspections.models import SiteRecord
+from inspections.services.hand_over import flue_label_request
 from inspections.services.signoff import record_sign_off
 from jobs.models import (
+    Country,
     Customer,
     Installation,
     Job,
+    JobKind,
     JobStatus,
     Permit,
     PermitOutcome,
@@ -26,6 +29,7 @@ from jobs.models import (
     ServiceSchedule,
 )
 from jobs.services.bookings import service_book
+from jobs.services.house_papers import notice_plate_request
 from jobs.services.jobs import job_create, job_move, job_plan
 from jobs.services.reminders import reminders_queue, reminders_stop
 from jobs.services.surveys import survey_plan, survey_save
@@ -95,7 +99,8 @@ class Story:
 
     def _in_time(self, asked: date, days_before_work: int) -> date:
         """The day of a step on the way to the work; what has to be done for work to come is done by now."""
-        return min(working_day(asked, ASKED - days_before_work), working_days_before(self.today, 1))
+        latest = working_days_before(min(self.days[0], self.today), 1)
+        return min(working_day(asked, ASKED - days_before_work), latest)
 
     def _put(self, day: date, clock: time, step: Any) -> None:
         self.timeline.put(at(day, clock, self.house.installation), step)
@@ -106,6 +111,10 @@ class Story:
         if self.told.get("booked"):
             service = installation.services.get(kind=ServiceKind.SWEEP)
             self.job = service_book(service=service, by=self.staff.office, now=now)
+            return
+        if self.told.get("follows"):
+            repairs = installation.jobs.filter(kind=JobKind.REPAIR, status=JobStatus.PLANNED)
+            self.job = repairs.latest("created_at")
             return
         Customer.objects.filter(pk=installation.site.customer_id).update(created_at=now)
         Installation.objects.filter(pk=installation.pk).update(created_at=now)
@@ -194,6 +203,8 @@ class Story:
             remarks=self.told.get("remarks", ""),
             **signature(inspector.name),
         )
+        if self.is_new:
+            self._papers(now + timedelta(minutes=20))
         installation = self.house.installation
         for due in set(
             ServiceSchedule.objects.filter(installation=installation).values_list("next_due_on", flat=True)
@@ -205,6 +216,13 @@ class Story:
         if "booking" in self.told:
             asked = self.timeline.now - timedelta(days=self.told["booking"]["days_ago"])
             self.timeline.put(asked, self.wish)
+
+    def _papers(self, now: datetime) -> None:
+        """What is fixed at the flue: the label, and the plate where the rules ask for one."""
+        self.job.refresh_from_db()
+        flue_label_request(job=self.job, now=now)
+        if self.house.installation.site.country == Country.GB:
+            notice_plate_request(job=self.job, now=now)
 
     def wish(self, now: datetime) -> None:
         """The customer asks for a visit on the private page."""

@@ -16,7 +16,7 @@ from inspections.models import SiteRecord, StageRecord
 from inspections.queries.evidence import ItemView
 from inspections.queries.records import record_view
 from inspections.services.answers import answer_record
-from inspections.services.defects import waiver_accept
+from inspections.services.defects import defect_report, waiver_accept
 from inspections.services.photos import photo_store
 from inspections.services.records import record_begin
 from inspections.services.stages import stage_sign
@@ -51,6 +51,7 @@ class Workday:
                 self._begin_stage(record, stage)
                 return record
             self._answer_all(record, stage)
+            self._report(stage)
             self._accept_defects(record)
             stage_sign(stage=stage, by=self.installer, now=self._next(), **signature(self.installer.name))
         return record
@@ -116,9 +117,23 @@ class Workday:
             stage=stage, item=item.key, raw_text="", by=self.installer, now=now, photo=picture, device=DEVICE
         )
 
+    def _report(self, stage: StageRecord) -> None:
+        for told in self.told.get("reported", ()):
+            if told["stage"] == stage.key:
+                defect_report(
+                    stage=stage,
+                    description=told["text"],
+                    severity=told["severity"],
+                    place=told["place"],
+                    by=self.installer,
+                    now=self._next(),
+                )
+
     def _accept_defects(self, record: SiteRecord) -> None:
         for defect in record_view(record).open_defects:
-            told = self.waived[defect.item]
+            told = self.waived.get(defect.item)
+            if told is None:
+                continue
             waiver_accept(
                 defect=defect,
                 by=self.inspector,

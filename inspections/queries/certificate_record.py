@@ -119,8 +119,16 @@ def _defect(defect: Defect) -> Json:
         "stage": defect.stage.key,
         "item": defect.item,
         "description": defect.description,
+        "severity": defect.grade.value,
+        "place": defect.place,
+        "rule": defect.rule,
         "opened_by": defect.opened_by.name,
         "opened_at": time_of(defect.opened_at),
+        "gradings": [
+            {"severity": one.severity, "by": one.by.name, "reason": one.reason, "at": time_of(one.at)}
+            for one in defect.gradings.all()
+        ],
+        "carried_to": [one.job.number for one in defect.carries.select_related("job")],
         "closed_at": time_of(defect.closed_at),
         "closed_by_entry": str(closed_by.entry) if closed_by else None,
         "waiver": waiver

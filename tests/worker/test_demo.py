@@ -22,13 +22,14 @@ from django.utils import timezone
 from config.demo.days import day_done, working_day
 from config.demo.fixture import fixture
 from config.demo.people import logins
-from inspections.models import Certificate, Defect, SiteRecord, Waiver
+from inspections.models import Certificate, Defect, DoNotUseNotice, SiteRecord, Waiver
 from jobs.models import (
     BookingRequest,
     Credential,
     Customer,
     Document,
     Job,
+    JobKind,
     JobStatus,
     Plan,
     Reminder,
@@ -86,13 +87,19 @@ def test_the_invented_shop_has_work_in_every_state_and_is_filled_once(invented):
     assert sorted(Certificate.objects.values_list("number", flat=True)) == list(range(1, closed.count() + 1))
     assert Document.objects.filter(done_at=None).count() == Document.objects.count() > closed.count()
 
-    half = SiteRecord.objects.get(job__status=JobStatus.ON_SITE)
+    half = SiteRecord.objects.get(job__status=JobStatus.ON_SITE, job__kind=JobKind.NEW_INSTALLATION)
     signed = half.stages.exclude(signed_at=None).count()
     assert 0 < signed < half.stages.count()
     assert Defect.objects.filter(stage__record=half, closed_at=None).count() == 1
     ready = SiteRecord.objects.get(job__status=JobStatus.READY)
     assert not ready.stages.filter(signed_at=None).exists()
     assert Waiver.objects.exists()
+
+    repair = SiteRecord.objects.get(job__kind=JobKind.REPAIR, job__status=JobStatus.CLOSED)
+    assert all(one.carried_from.closed_at for one in Defect.objects.filter(stage__record=repair))
+    notices = DoNotUseNotice.objects.filter(lifted_at=None)
+    assert {one.wants_telling for one in notices} == {True, False}
+    assert Job.objects.filter(kind=JobKind.REPAIR, status=JobStatus.SCHEDULED).exists()
 
     due = ServiceSchedule.objects.filter(ended_on=None)
     assert any(service.is_overdue(today) for service in due)

@@ -28,6 +28,7 @@ from inspections.services.defect_rules import rule_as_told
 from inspections.services.desk import Desk, desk_open
 from inspections.services.notices import notice_issue, notice_lift, notices_settle
 from jobs.models import OPEN_STATUSES, Job, User
+from jobs.services.customers import customer_check_kept
 from jobs.services.evidence import evidence_append_all, evidence_row, later_entry, row_entry
 
 
@@ -160,6 +161,8 @@ def defect_grade(*, defect: Defect, severity: str, reason: str, by: User, now: d
     One that was carried into a further job is graded there and here at once. A danger puts the notice out,
     a danger that is none any more lifts it.
     """
+    # First: one on a closed job is graded too, and its notice would be about somebody who was erased.
+    customer_check_kept(pk=defect.stage.record.job.installation.site.customer_id)
     record = SiteRecord.objects.select_for_update().get(stages=defect.stage_id)
     answer_for(record=record, by=by)
     reason = reason.strip()

@@ -11,6 +11,7 @@ from inspections.models import Certificate
 from inspections.queries.flue_label import certificate_in_force, flue_label_context
 from inspections.queries.hand_over import hand_over_context
 from jobs.models import Document, DocumentKind, Job, Shop
+from jobs.services.customers import customer_check_kept
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.house_papers import flue_work_closed
 
@@ -39,7 +40,7 @@ def hand_over_request(*, job: Job, now: datetime) -> Document:
     return document_request(
         job=job,
         kind=DocumentKind.HAND_OVER,
-        title=f"Hand-over pack, {job.installation.room}",
+        title=f"Hand-over pack {job.number}",
         context=hand_over_context(certificate=certificate, job=job, shop=Shop.current(), now=now),
         for_customer=True,
         now=now,
@@ -62,7 +63,8 @@ def hand_over_withdraw(*, job: Job, now: datetime) -> None:
 
 
 def _as_it_stands(job: Job) -> Job:
-    """A sign-off writes to rows that its own job still holds as they were."""
+    """Read the job anew: a sign-off writes to rows that its own still holds as they were."""
+    customer_check_kept(pk=job.installation.site.customer_id)
     return Job.objects.select_related(
         "plan", "installation__site__customer", "installation__appliance", "installation__chimney"
     ).get(pk=job.pk)

@@ -14,6 +14,7 @@ from inspections.services.answerable import answer_for
 from inspections.services.certificates import certificate_reopen
 from inspections.services.returns import stages_return
 from jobs.models import Job, JobStatus, User
+from jobs.services.customers import customer_check_kept
 from jobs.services.evidence import evidence_append_all, row_entry
 from jobs.services.jobs import job_move
 
@@ -28,6 +29,8 @@ def record_reopen(
     with the same reason; the new sign-off issues one in its place. Due dates of services stay meanwhile: a
     stove that was lit needs its sweep, whatever becomes of its papers.
     """
+    # Before the record: a job of somebody who is being erased must not come open behind the erasing.
+    customer_check_kept(pk=record.job.installation.site.customer_id)
     record = SiteRecord.objects.select_for_update().get(pk=record.pk)
     job = Job.objects.get(pk=record.job_id)
     answer_for(record=record, by=by)

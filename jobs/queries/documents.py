@@ -57,6 +57,8 @@ class Offer:
 
 def paper_offers(job: Job) -> tuple[Offer, ...]:
     """Return the papers that somebody who asks for papers may ask for as a job stands."""
+    if job.installation.site.customer.erased_at is not None:
+        return ()
     if job.is_open:
         return (
             Offer("Make the work pack", "work_pack_request"),

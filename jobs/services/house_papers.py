@@ -11,12 +11,14 @@ from jobs.models import Country, Document, DocumentKind, Job, JobStatus, Shop
 from jobs.queries.care_sheet import care_sheet_context
 from jobs.queries.documents import FLUE_WORK
 from jobs.queries.notice_plate import notice_plate_context, plate_wanting, wanting_words
+from jobs.services.customers import customer_check_kept
 from jobs.services.documents import document_request
 
 
 @transaction.atomic
 def notice_plate_request(*, job: Job, now: datetime) -> Document:
     """Ask for the plate a British house needs; refuse while it would leave something out."""
+    customer_check_kept(pk=job.installation.site.customer_id)
     if job.installation.site.country != Country.GB:
         raise JobsError(
             "plate_not_here",
@@ -38,12 +40,13 @@ def notice_plate_request(*, job: Job, now: datetime) -> Document:
 @transaction.atomic
 def care_sheet_request(*, job: Job, now: datetime) -> Document:
     """Ask for the sheet that tells the people of a house how to look after what stands in it."""
+    customer_check_kept(pk=job.installation.site.customer_id)
     if job.status == JobStatus.CANCELLED:
         raise JobsError("job_cancelled", f"{job.number} is cancelled: there is nothing to look after.")
     return document_request(
         job=job,
         kind=DocumentKind.CARE_SHEET,
-        title=f"Care sheet, {job.installation.room}",
+        title=f"Care sheet {job.number}",
         context=care_sheet_context(job=job, shop=Shop.current(), now=now),
         for_customer=True,
         now=now,

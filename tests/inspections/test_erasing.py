@@ -22,9 +22,12 @@ from inspections.models import Answer, Certificate, Defect, DoNotUseNotice, Phot
 from inspections.models.customer_data import HELD, WORD
 from inspections.services.certificates import certificate_issue
 from inspections.services.customer_exports import customer_export_make, customer_export_request
+from inspections.services.defects import defect_grade
 from inspections.services.erasing import customer_erase
 from inspections.services.file_removals import files_remove, removals_left
+from inspections.services.hand_over import flue_label_request, hand_over_request
 from inspections.services.photo_copies import photo_prepare
+from inspections.services.reopening import record_reopen
 from jobs.errors import JobsError
 from jobs.models import (
     Customer,
@@ -41,8 +44,10 @@ from jobs.models import (
     Shop,
     Site,
 )
+from jobs.queries.documents import paper_offers
 from jobs.services.customers import customer_save
 from jobs.services.evidence_checks import EvidenceCheck
+from jobs.services.house_papers import care_sheet_request, notice_plate_request
 from jobs.services.jobs import job_create
 from tests.factories import NOW, CustomerFactory, JobFactory
 from tests.inspections.closing import job_closed, photo_make
@@ -315,10 +320,27 @@ def test_nothing_is_written_about_an_erased_customer(customer, owner):
         lambda: customer_save(customer=customer),
         lambda: job_create(installation=job.installation, kind="repair", by=owner, now=LATER),
         lambda: certificate_issue(sign_off=SignOff.objects.get(), by=owner, now=LATER),
+        lambda: care_sheet_request(job=job, now=LATER),
+        lambda: notice_plate_request(job=job, now=LATER),
+        lambda: hand_over_request(job=job, now=LATER),
+        lambda: flue_label_request(job=job, now=LATER),
+        lambda: record_reopen(
+            record=SignOff.objects.get().record, by=owner, reason="Why", stages=[], now=LATER
+        ),
+        lambda: defect_grade(
+            defect=Defect.objects.create(
+                stage=StageRecord.objects.first(), description=WORD, opened_by=owner, opened_at=NOW
+            ),
+            severity="danger",
+            reason="Why",
+            by=owner,
+            now=LATER,
+        ),
     ):
         with pytest.raises(JobsError) as refusal:
             write()
         assert refusal.value.code == "customer_erased"
+    assert paper_offers(job) == ()
 
 
 def test_the_database_lets_nothing_private_go_without_an_erasure(customer, owner):

@@ -177,7 +177,7 @@ def test_the_customer_finds_it_on_the_private_page(closed, client):
     content_of(pack_of(job))
     customer = job.installation.site.customer
     page = client.get(reverse("customer_page", args=[customer.link_token])).content.decode()
-    assert "Hand-over pack, Living room" in page
+    assert "Hand-over pack J-" in page
     path = reverse("customer_document", args=[customer.link_token, pack_of(job).pk])
     assert client.get(path).content.startswith(b"%PDF-1.7")
 

@@ -20,7 +20,7 @@ def found_item(key: str) -> Item:
 
 def correction_items(defect: Defect) -> tuple[Item, ...]:
     """Return the items by which a defect that belongs to no item of the checklist is put right."""
-    required = waiver_of(defect) is None
+    required = waiver_of(defect) is None and not _ended_elsewhere(defect)
     if defect.carried_from_id is not None:
         return _carried_items(defect, required=required and defect.grade != Severity.ADVICE)
     return (
@@ -65,6 +65,14 @@ def _carried_items(defect: Defect, *, required: bool) -> tuple[Item, ...]:
     ask = f"Photo of what was put right, {number}"
     items.append(Item(key=f"{key}{PHOTO}", kind="photo", ask=ask, required=required))
     return tuple(items)
+
+
+def _ended_elsewhere(defect: Defect) -> bool:
+    """Whether one that a job came for was put right, or accepted, where it was found."""
+    if defect.carried_from_id is None or defect.is_open:
+        return False
+    answer = defect.closed_by_answer
+    return answer is None or answer.stage_id != defect.stage_id
 
 
 def waiver_of(defect: Defect) -> Waiver | None:

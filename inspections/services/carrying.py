@@ -7,14 +7,15 @@ from datetime import datetime
 from uuid import uuid4
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from inspections.checklists import Item, checklist_get
 from inspections.errors import InspectionsError
 from inspections.evidence_rows import CARRIED, DEFECT
 from inspections.models import AnswerKind, CarriedDefect, Defect, Severity, SiteRecord, StageRecord
+from inspections.queries.house_defects import to_follow_up
 from jobs.evidence_chain import EvidenceEntry
-from jobs.models import Installation, Job, JobKind, User
+from jobs.models import Installation, Job, JobKind, JobStatus, User
 from jobs.services.evidence import evidence_append_all, evidence_later, row_entry
 from jobs.services.jobs import job_create
 
@@ -29,21 +30,34 @@ def root_of(defect: Defect) -> Defect:
 
 
 def carried_close(closed: Iterable[Defect], *, by: User) -> list[Defect]:
-    """Close what was carried from elsewhere by the very answer, or waiver, that closed its copy.
+    """Close the same defects on other jobs by the very answers, or waivers, that closed these.
 
-    Returns all that is closed by it, the copies too.
+    One that was carried into a further job is closed where it was found; one that is put right where it was
+    found, on a job opened again, is closed on the job that came for it. Returns all that is closed by it.
     """
-    found = []
-    for copy in closed:
-        found.append(copy)
-        if copy.carried_from_id is None or copy.is_open:
-            continue
-        told = {"closed_by_answer": copy.closed_by_answer, "closed_at": copy.closed_at}
-        if Defect.objects.filter(pk=copy.carried_from_id, closed_at=None).update(**told) == 1:
-            origin = _defects().get(pk=copy.carried_from_id)
-            evidence_later(job=origin.stage.record.job, kind=DEFECT, later="defect closed", row=origin, by=by)
-            found.append(origin)
+    found = list(closed)
+    ended = {one.carried_from_id or one.pk: one for one in found if not one.is_open}
+    if not ended:
+        return found
+    same = Defect.objects.filter(Q(pk__in=ended) | Q(carried_from__in=ended), closed_at=None)
+    # A job that was called off stays as it was left.
+    standing = same.exclude(stage__record__job__status=JobStatus.CANCELLED, carried_from__isnull=False)
+    for pk, origin in standing.order_by("pk").values_list("pk", "carried_from"):
+        by_it = ended[origin or pk]
+        told = {"closed_by_answer": by_it.closed_by_answer, "closed_at": by_it.closed_at}
+        if Defect.objects.filter(pk=pk, closed_at=None).update(**told) == 1:
+            other = _defects().get(pk=pk)
+            evidence_later(job=other.stage.record.job, kind=DEFECT, later="defect closed", row=other, by=by)
+            found.append(other)
     return found
+
+
+@transaction.atomic
+def follow_up_open(*, installation: Installation, by: User, now: datetime) -> Job:
+    """Open a repair for what is open at a stove and waits for none."""
+    # The lock makes two clicks on the button see each other: the second finds nothing that waits.
+    Installation.objects.select_for_update(no_key=True).only("pk").get(pk=installation.pk)
+    return follow_up_make(installation=installation, defects=to_follow_up(installation), by=by, now=now)
 
 
 @transaction.atomic

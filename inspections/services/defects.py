@@ -149,8 +149,10 @@ def waiver_accept(*, defect: Defect, by: User, authority: str, reason: str, now:
         pk=defect.pk
     )
     closed = later_entry(DEFECT, "defect closed", defect, by)
+    # Chains are taken as a grading takes them: where it was found, then the job that came for it.
+    ended = carried_close([defect], by=by)
     evidence_append_all(job=job, entries=[row_entry(WAIVER, waiver), closed])
-    notices_settle(raised=(), closed=carried_close([defect], by=by), by=by)
+    notices_settle(raised=(), closed=ended, by=by)
     return waiver
 
 

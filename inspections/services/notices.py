@@ -16,7 +16,7 @@ from inspections.services.notice_letters import lifted_letter, notice_letter, of
 from jobs.errors import JobsError
 from jobs.models import Customer, DocumentKind, OutgoingMail, Shop, User
 from jobs.services.documents import document_request, document_withdraw
-from jobs.services.evidence import evidence_later, evidence_row
+from jobs.services.evidence import evidence_later, evidence_lock, evidence_row
 from jobs.services.letters import Letter
 from jobs.services.mail import mail_queue
 from jobs.services.mail_message import address_check, ascii_address
@@ -82,6 +82,8 @@ def notice_lift(*, defect: Defect, what: str, by: User, now: datetime) -> None:
 @transaction.atomic
 def notice_told(*, notice: DoNotUseNotice, by: User, now: datetime) -> None:
     """Note that somebody gave the notice by hand or told it by telephone."""
+    # Whoever lifts a notice takes the chain's lock before the row's, too.
+    evidence_lock(job=notice.defect.stage.record.job)
     told = DoNotUseNotice.objects.filter(pk=notice.pk, told_at=None, lifted_at=None)
     if told.update(told_at=now, told_by=by) != 1:
         raise InspectionsError("already_told", "The notice was handed over or lifted already.")

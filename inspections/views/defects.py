@@ -10,8 +10,7 @@ from django.views.decorators.http import require_POST
 
 from inspections.forms.entries import GradingForm, first_refusal
 from inspections.models import Defect, DoNotUseNotice
-from inspections.queries.house_defects import to_follow_up
-from inspections.services.carrying import follow_up_make
+from inspections.services.carrying import follow_up_open
 from inspections.services.defects import defect_grade
 from inspections.services.notices import notice_told
 from inspections.views.places import record_at
@@ -50,9 +49,7 @@ def follow_up_add(request: HttpRequest, pk: int) -> HttpResponse:
     user = signed_in(request)
     installation = get_object_or_404(installations_visible_to(user), pk=pk)
     try:
-        job = follow_up_make(
-            installation=installation, defects=to_follow_up(installation), by=user, now=timezone.now()
-        )
+        job = follow_up_open(installation=installation, by=user, now=timezone.now())
     except JobsError as error:
         messages.error(request, error.sentence)
         return redirect("installation_detail", pk)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from config.evidence import ROWS
 from inspections.errors import InspectionsError
-from inspections.models import CarriedDefect, Certificate, Defect, DoNotUseNotice
+from inspections.models import CarriedDefect, Certificate, Defect, DoNotUseNotice, SiteRecord
 from inspections.queries.open_defects import dangers_of, open_defects_of
 from inspections.queries.records import record_view
 from inspections.services.answers import answer_record
@@ -16,10 +19,13 @@ from inspections.services.notices import notice_told
 from inspections.services.records import record_begin
 from inspections.services.stages import stage_sign
 from jobs.models import Job, JobKind, JobStatus
+from jobs.services.evidence_checks import EvidenceCheck
 from jobs.services.jobs import job_move
 from tests.factories import NOW
 from tests.inspections.agreeing import bundle_json, differences, told_by_server, told_by_tablet
 from tests.inspections.closing import INK, job_ready_to_begin, photo_make
+from tests.inspections.proved import guards_off
+from tests.inspections.reopened import REOPENED_AT, reopen
 from tests.inspections.swept import LATER, job_work, repair_begin, sign_off, stage_work
 from tests.node import tablet_asked
 
@@ -94,6 +100,7 @@ def test_the_page_for_sign_off_says_what_is_carried(sweep, as_user, inspector):
 
 
 def test_a_danger_nobody_told_the_customer_of_keeps_the_job_open(sweep, inspector):
+    guards_off()
     DoNotUseNotice.objects.update(mail=None)
     with pytest.raises(InspectionsError) as refused:
         sign_off(sweep, inspector)
@@ -194,6 +201,29 @@ def test_a_waiver_on_the_repair_closes_the_original_too(repair, sweep, inspector
     origin.refresh_from_db()
     assert not origin.is_open
     assert "authority of Fire marshal" in DoNotUseNotice.objects.get().lifted_by_what
+
+
+def test_put_right_where_it_was_found_it_is_closed_on_the_repair_and_asked_there_no_more(
+    repair, sweep, inspector, installer
+):
+    reopen(SiteRecord.objects.get(pk=sweep.pk), inspector)
+    copy, origin = found(repair)["Flue open"], found(sweep)["Flue open"]
+    answer_record(
+        stage=origin.stage,
+        item=origin.item,
+        raw_text="yes",
+        by=installer,
+        now=REOPENED_AT + timedelta(hours=1),
+    )
+    copy.refresh_from_db()
+    assert copy.closed_at is not None
+    assert copy.closed_by_answer == Defect.objects.get(pk=origin.pk).closed_by_answer
+    assert dangers_of(sweep.job.installation) == []
+    assert not DoNotUseNotice.objects.filter(lifted_at=None).exists()
+    stage = record_view(repair).stage("putting_right")
+    assert stage is not None
+    assert all(not one.required for one in stage.items if one.key.startswith(copy.item))
+    assert list(EvidenceCheck(ROWS, files=False).breaks(Job.objects.all())) == []
 
 
 def test_a_grading_on_the_repair_counts_where_it_was_found(repair, sweep, inspector):

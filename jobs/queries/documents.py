@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import BooleanField, Exists, ExpressionWrapper, OuterRef, Q, QuerySet
 
 from jobs.models import Country, Customer, Document, DocumentKind, Job, JobKind, JobStatus, Role, User
 from jobs.permissions import BOOKS
@@ -15,6 +15,8 @@ PACK = (*BOOKS, Role.INSTALLER)
 RETRY = (*BOOKS, Role.INSPECTOR)
 #: Papers of which a job may have several that count, side by side.
 STAND_ALONE = (DocumentKind.NOTICE,)
+#: One takes the other's place: a sweep that had its certificate is corrected by a report.
+NUMBERED = (DocumentKind.CERTIFICATE, DocumentKind.REPORT)
 
 
 def documents_visible_to(user: User) -> QuerySet[Document]:
@@ -39,7 +41,8 @@ def replacement_of(document: Document) -> Document | None:
     """Return the newest paper of the same kind for the same job, if it is another one."""
     if document.kind in STAND_ALONE:
         return None
-    newest = Document.objects.filter(job=document.job_id, kind=document.kind).order_by("-pk").first()
+    kinds = _same_place(document.kind)
+    newest = Document.objects.filter(job=document.job_id, kind__in=kinds).order_by("-pk").first()
     return newest if newest and newest.pk != document.pk else None
 
 
@@ -106,7 +109,15 @@ def document_box(*, job: Job, user: User, refusal: str = "") -> DocumentBox:
 
 
 def _marked(documents: QuerySet[Document]) -> QuerySet[Document]:
-    # A job has one work pack and one certificate that count: the newest.
-    newer = Document.objects.filter(job=OuterRef("job"), kind=OuterRef("kind"), pk__gt=OuterRef("pk"))
-    newer = newer.exclude(kind__in=STAND_ALONE)
-    return documents.annotate(is_replaced=Exists(newer)).defer("context")
+    # A job has one work pack and one certificate or report that count: the newest.
+    newer = Document.objects.filter(job=OuterRef("job"), pk__gt=OuterRef("pk"))
+    of_kind = newer.filter(kind=OuterRef("kind")).exclude(kind__in=STAND_ALONE)
+    closing = newer.filter(kind__in=NUMBERED)
+    is_replaced = Exists(of_kind) | Q(Exists(closing), kind__in=NUMBERED)
+    return documents.annotate(is_replaced=ExpressionWrapper(is_replaced, output_field=BooleanField())).defer(
+        "context"
+    )
+
+
+def _same_place(kind: str) -> tuple[str, ...]:
+    return NUMBERED if kind in NUMBERED else (kind,)

@@ -12,10 +12,12 @@ from django.urls import reverse
 
 from inspections.models import Defect
 from inspections.services.certificates import certificate_issue
-from jobs.models import REPORTED, DocumentKind, JobKind, Shop
+from jobs.models import REPORTED, Document, DocumentKind, JobKind, Shop
+from jobs.queries.documents import documents_of_job, replacement_of
 from jobs.services.documents import SEALED, TEMPLATES
 from tests.factories import NOW, SurveyFactory
 from tests.inspections.closing import job_closed
+from tests.inspections.proved import guards_off
 from tests.inspections.sealed import rendered
 from tests.inspections.test_certificate_record import complaints
 from tests.inspections.visits import visit_closed
@@ -207,3 +209,17 @@ def test_one_issued_again_compares_with_the_same_visits(report, inspector):
     assert before["compared"] == after["compared"]
     assert before["trends"] == after["trends"]
     assert after["supersedes"]["serial"] == report.serial
+
+
+def test_it_takes_the_place_of_a_certificate_that_a_sweep_had_in_earlier_days(report, inspector):
+    guards_off()
+    Document.objects.filter(pk=report.document_id).update(kind=DocumentKind.CERTIFICATE)
+    old = Document.objects.get(pk=report.document_id)
+    assert not documents_of_job(old.job).get(pk=old.pk).is_replaced
+    new = certificate_issue(
+        sign_off=report.sign_off, by=inspector, now=NOW, supersedes=report, reason="Wrong street."
+    )
+    assert documents_of_job(old.job).get(pk=old.pk).is_replaced
+    assert not documents_of_job(old.job).get(pk=new.document_id).is_replaced
+    assert replacement_of(old) == new.document
+    assert replacement_of(new.document) is None

@@ -29,7 +29,7 @@ from jobs.models import Job
 def defects_of(record: SiteRecord) -> list[Defect]:
     """Return every defect a record ever had, oldest first."""
     found = Defect.objects.filter(stage__record=record)
-    found = found.select_related("stage", "waiver__by", "opened_by", "carried_from")
+    found = found.select_related("stage", "waiver__by", "opened_by", "carried_from", "closed_by_answer")
     return list(found.prefetch_related("gradings").order_by("pk"))
 
 

@@ -49,9 +49,14 @@ def hand_over_request(*, job: Job, now: datetime) -> Document:
 
 @transaction.atomic
 def hand_over_renew(*, certificate: Certificate, now: datetime) -> None:
-    """Make the pack anew around a certificate that took another's place, where there was a pack."""
+    """Make the pack anew around a certificate that took another's place, where there was a pack.
+
+    A report is no part of a pack: where one took the place of a sweep's earlier certificate, the pack ends.
+    """
     job = certificate.sign_off.record.job
-    if job.documents.filter(kind=DocumentKind.HAND_OVER).exists():
+    if certificate.document.kind == DocumentKind.REPORT:
+        hand_over_withdraw(job=job, now=now)
+    elif job.documents.filter(kind=DocumentKind.HAND_OVER).exists():
         hand_over_request(job=job, now=now)
 
 
@@ -72,6 +77,12 @@ def _as_it_stands(job: Job) -> Job:
 
 def _certificate(job: Job) -> Certificate:
     certificate = certificate_in_force(job)
+    if certificate is not None and certificate.document.kind == DocumentKind.REPORT:
+        raise InspectionsError(
+            "no_certificate",
+            f"{job.number} ended in a report of what was found. Label and pack are made by the job that"
+            " installed or changed something.",
+        )
     if certificate is None:
         raise InspectionsError(
             "no_certificate",

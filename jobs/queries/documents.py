@@ -70,7 +70,8 @@ def paper_offers(job: Job) -> tuple[Offer, ...]:
     if job.status != JobStatus.CLOSED:
         return ()
     offers = [Offer("Make the care sheet", "care_sheet_request")]
-    if job.documents.filter(kind=DocumentKind.CERTIFICATE).exists():
+    closing = job.documents.filter(kind__in=NUMBERED).defer("context").order_by("-pk").first()
+    if closing is not None and closing.kind == DocumentKind.CERTIFICATE and closing.withdrawn_at is None:
         offers.append(Offer("Make the hand-over pack", "hand_over_request"))
         if job.kind in FLUE_WORK:
             offers.append(Offer("Make the flue label", "flue_label_request"))

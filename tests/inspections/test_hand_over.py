@@ -10,16 +10,18 @@ import pypdf
 import pytest
 from django.urls import reverse
 
+from inspections.errors import InspectionsError
 from inspections.models import Certificate, SignOff
 from inspections.services import signoff
 from inspections.services.certificates import certificate_issue, certificate_withdraw
 from inspections.services.hand_over import hand_over_request
 from jobs.errors import JobsError
 from jobs.models import Document, DocumentKind, Job, Permit, Shop
-from jobs.queries.documents import documents_for_customer
+from jobs.queries.documents import documents_for_customer, paper_offers
 from jobs.services.documents import document_content, document_render
 from tests.factories import NOW
 from tests.inspections.closing import INK, job_closed, job_ready_to_begin, work_through
+from tests.inspections.proved import guards_off
 from tests.paper import FONTS, Paper
 
 LATER = NOW + timedelta(days=1)
@@ -85,7 +87,7 @@ def test_no_pack_no_sign_off(office, installer, inspector, monkeypatch):
 
 
 def test_other_work_is_handed_over_only_when_somebody_asks(closed):
-    job = closed(kind="annual sweep")
+    job = closed(kind="repair")
     assert pack_of(job) is None
     hand_over_request(job=job, now=LATER)
     assert pack_of(job).context["plate"] is None
@@ -194,7 +196,7 @@ def test_a_new_certificate_brings_a_new_pack(closed, inspector):
 
 
 def test_a_new_certificate_of_a_job_without_a_pack_brings_none(closed, inspector):
-    job = closed(kind="annual sweep")
+    job = closed(kind="repair")
     first = Certificate.objects.get()
     certificate_issue(sign_off=first.sign_off, by=inspector, now=LATER, supersedes=first, reason="Corrected.")
     assert pack_of(job) is None
@@ -216,3 +218,23 @@ def test_a_job_that_is_not_signed_off_has_nothing_to_hand_over(office, installer
     with pytest.raises(JobsError) as refusal:
         hand_over_request(job=job, now=LATER)
     assert refusal.value.code == "no_certificate"
+
+
+def test_what_ended_in_a_report_is_handed_over_by_it_alone(closed):
+    job = closed(kind="annual sweep")
+    assert not {offer.address for offer in paper_offers(job)} & {"hand_over_request", "flue_label_request"}
+    with pytest.raises(InspectionsError) as refused:
+        hand_over_request(job=job, now=LATER)
+    assert refused.value.code == "no_certificate"
+    assert "ended in a report" in refused.value.sentence
+
+
+def test_a_report_in_place_of_a_sweeps_earlier_certificate_ends_its_pack(closed, inspector):
+    job = closed(kind="annual sweep")
+    first = Certificate.objects.get()
+    guards_off()
+    Document.objects.filter(pk=first.document_id).update(kind=DocumentKind.CERTIFICATE)
+    pack = hand_over_request(job=job, now=LATER)
+    certificate_issue(sign_off=first.sign_off, by=inspector, now=LATER, supersedes=first, reason="Corrected.")
+    assert Document.objects.get(pk=pack.pk).withdrawn_at == LATER
+    assert job.documents.filter(kind=DocumentKind.HAND_OVER).count() == 1

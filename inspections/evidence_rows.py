@@ -111,7 +111,7 @@ DEFECT = RowKind(
     ),
     related=("stage", "opened_by_answer", "closed_by_answer"),
     once=frozenset({"closed_by_answer", "closed_at"}),
-    forget={"description": None, "place": None},
+    forget={"description": None, "place": None, "rule": None},
 )
 GRADING = RowKind(
     model="inspections.DefectGrading",

@@ -149,7 +149,11 @@ HELD: tuple[Held, ...] = (
     ),
     Held(
         found.Defect, "defects", "What was wrong, and when it was put right", (_STAGE,),
-        private={"description": WORDED, "place": EMPTY}, technical=("item", "rule", "measure"),
+        # A rule of the rule book has a kind; without one it is what somebody wrote.
+        private={
+            "description": WORDED, "place": EMPTY, "rule": Leave({}, where=Q(rule__kind="")),
+        },
+        technical=("item", "measure"),
     ),
     Held(
         found.DefectGrading, "defect_gradings", "How grave an inspector found a defect",

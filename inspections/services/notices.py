@@ -15,6 +15,7 @@ from inspections.queries.notice_paper import defect_number, notice_context
 from inspections.services.notice_letters import lifted_letter, notice_letter, office_letter
 from jobs.errors import JobsError
 from jobs.models import Customer, DocumentKind, OutgoingMail, Shop, User
+from jobs.queries.office import office_addresses
 from jobs.services.documents import document_request, document_withdraw
 from jobs.services.evidence import evidence_later, evidence_lock, evidence_row
 from jobs.services.letters import Letter
@@ -59,12 +60,13 @@ def notice_issue(*, defect: Defect, by: User, now: datetime) -> DoNotUseNotice:
     )
     customer = job.installation.site.customer
     mail = _mail(customer.email, notice_letter(defect=defect, context=context), customer, now)
-    office = office_letter(defect=defect, context=context, told_by_mail=mail is not None)
+    letter = office_letter(defect=defect, context=context, told_by_mail=mail is not None)
+    office = [_mail(address, letter, customer, now) for address in office_addresses()]
     notice = DoNotUseNotice.objects.create(
         defect=defect,
         document=document,
         mail=mail,
-        office_mail=_mail(Shop.current().email, office, customer, now),
+        office_mail=next((one for one in office if one is not None), None),
         issued_by=by,
         issued_at=now,
     )

@@ -8,9 +8,9 @@ from datetime import datetime
 from django.db import transaction
 
 from jobs.errors import JobsError
-from jobs.models import BookingRequest, Installation, ServiceKind, Shop, User
-from jobs.permissions import BOOKS
+from jobs.models import BookingRequest, Installation, ServiceKind
 from jobs.queries.booked import booked_for
+from jobs.queries.office import office_addresses
 from jobs.services.bookings import JOB_OF_SERVICE
 from jobs.services.letters import booking_letter
 from jobs.services.mail import mail_queue
@@ -65,7 +65,7 @@ def _tell_office(requests: list[BookingRequest], now: datetime) -> None:
     letter = booking_letter(requests=requests, page=OFFICE_PAGE)
     customer = requests[0].installation.site.customer
     headers = {"Reply-To": customer.email} if customer.email else {}
-    for address in _office_addresses():
+    for address in office_addresses():
         mail_queue(
             to=address,
             subject=letter.subject,
@@ -75,11 +75,3 @@ def _tell_office(requests: list[BookingRequest], now: datetime) -> None:
             customer=customer,
             now=now,
         )
-
-
-def _office_addresses() -> list[str]:
-    shop_email = Shop.current().email
-    if shop_email:
-        return [shop_email]
-    people = User.objects.filter(role__in=BOOKS, is_active=True).order_by("pk")
-    return list(people.values_list("email", flat=True))

@@ -25,6 +25,7 @@ from inspections.models import (
     Waiver,
 )
 from inspections.models.customer_data import HELD
+from inspections.services.defect_rules import rule_as_told
 from inspections.services.photo_copies import photo_prepare
 from jobs.models import (
     AccessWay,
@@ -82,6 +83,7 @@ def _say_on_site(job: Job, sign_off: SignOff, mark: str, installer: User, inspec
     )
     defect = Defect.objects.create(
         stage=stage, item="", description=f"{mark} stacked logs", place=f"Shed of {mark}",
+        rule=rule_as_told(f"As {mark} was told"),
         opened_by=installer, opened_at=NOW, closed_at=NOW,
     )  # fmt: skip
     DefectGrading.objects.create(

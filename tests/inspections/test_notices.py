@@ -65,6 +65,14 @@ def test_a_danger_puts_paper_and_mails_out_with_it(danger, job):
     assert "Telephone as well" in office
 
 
+def test_an_office_without_an_address_is_told_at_those_of_its_people(danger, job, office):
+    Shop.objects.update(email="")
+    danger()
+    [text] = texts(office.email)
+    assert DoNotUseNotice.objects.get().office_mail == OutgoingMail.objects.get(to=office.email)
+    assert "Flue open in the attic" in text
+
+
 def test_what_is_to_be_corrected_puts_no_notice_out(danger):
     danger(severity="correct")
     assert not DoNotUseNotice.objects.exists()

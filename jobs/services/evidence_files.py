@@ -12,7 +12,7 @@ from django.core.files.storage import default_storage
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
 
-from jobs.models import DocumentKind
+from jobs.models import NUMBERED
 
 if TYPE_CHECKING:
     from jobs.evidence_rows import RowKind
@@ -45,7 +45,7 @@ class FileCheck:
                 self._hashed(subject, row.original.name, row.sha256, broken)
             elif kind.noun == "document" and row.done_at is not None:
                 whole = self._hashed(subject, row.file.name, row.sha256, broken)
-                if whole and row.kind == DocumentKind.CERTIFICATE:
+                if whole and row.kind in NUMBERED:
                     _head(subject, row, hashes, broken)
 
     def _hashed(self, subject: str, name: str, sha256: str, broken: Broken) -> bool:

@@ -20,6 +20,7 @@ from jobs.services.jobs import job_move
 from tests.factories import NOW
 from tests.inspections.agreeing import bundle_json, differences, told_by_server, told_by_tablet
 from tests.inspections.closing import INK, job_ready_to_begin, photo_make
+from tests.inspections.proved import guards_off
 from tests.inspections.swept import LATER, job_work, repair_begin, sign_off, stage_work
 from tests.node import tablet_asked
 
@@ -94,6 +95,7 @@ def test_the_page_for_sign_off_says_what_is_carried(sweep, as_user, inspector):
 
 
 def test_a_danger_nobody_told_the_customer_of_keeps_the_job_open(sweep, inspector):
+    guards_off()
     DoNotUseNotice.objects.update(mail=None)
     with pytest.raises(InspectionsError) as refused:
         sign_off(sweep, inspector)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calcs.lengths import FRACTIONS, LONGEST, LONGEST_TEXT, METRES, SIGNS, UNIT_WORDS
-from calcs.quantities import BTU_PER_HOUR, KINDS, OTHER_KINDS, Kind, scale
+from calcs.quantities import scale
+from calcs.quantity_kinds import BTU_PER_HOUR, KINDS, OTHER_KINDS, Kind
 
 _WIDTH = 110
 

@@ -179,7 +179,14 @@ class Desk:
         self._log += [partial(_same, entry) for entry in entries]
 
     def put_away(self) -> None:
-        """Write what was laid here: one statement for each kind of row, whatever their number."""
+        """Write what was laid here and log it."""
+        evidence_append_all(job=self.job, entries=self.rows_write())
+
+    def rows_write(self) -> list[EvidenceEntry]:
+        """Write what was laid here and return what is to be logged of it.
+
+        One statement for each kind of row, whatever their number.
+        """
         # An answer follows an earlier one by its key: two of one item are written one after the other.
         waiting = self._answers
         while waiting:
@@ -196,8 +203,9 @@ class Desk:
         if self._signed:
             Signature.objects.bulk_create([stage.signature for stage in self._signed if stage.signature])
             StageRecord.objects.bulk_update(self._signed, ["signed_at", "signed_by", "signature"])
-        evidence_append_all(job=self.job, entries=[entry() for entry in self._log])
+        log = [entry() for entry in self._log]
         self._answers, self._closed, self._raised, self._signed, self._log = [], [], [], [], []
+        return log
 
 
 def _same(entry: EvidenceEntry) -> EvidenceEntry:

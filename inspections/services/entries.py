@@ -35,8 +35,8 @@ def entries_take(
     delivery = Delivery(job=job, by=by, sender=sender, now=now, brought_in_by=brought_in_by)
     intake = intake_open(delivery=delivery, sent=sent)
     results = [intake.take(one) for one in sent]
-    if intake.desk is not None:
-        intake.desk.put_away()
+    log = intake.desk.rows_write() if intake.desk is not None else []
     TabletEntry.objects.bulk_create(intake.receipts)
-    evidence_append_all(job=job, entries=[row_entry(TABLET_ENTRY, one) for one in intake.receipts])
+    log += [row_entry(TABLET_ENTRY, one) for one in intake.receipts]
+    evidence_append_all(job=job, entries=log)
     return results

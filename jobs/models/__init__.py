@@ -5,7 +5,7 @@ from jobs.models.chimney import Chimney, ChimneySection
 from jobs.models.crew import Credential, Crew, Technician
 from jobs.models.customer import Customer
 from jobs.models.customer_export import CustomerExport, ExportState
-from jobs.models.document import Document, DocumentKind, DocumentState
+from jobs.models.document import NUMBERED, Document, DocumentKind, DocumentState
 from jobs.models.document_access import AccessKind, AccessWay, DocumentAccess
 from jobs.models.evidence import Erasure, EvidenceEvent, EvidencePrivate
 from jobs.models.file_removal import FileRemoval
@@ -40,6 +40,7 @@ from jobs.models.user import Role, User
 from jobs.models.visit import Visit
 
 __all__ = [
+    "NUMBERED",
     "OPEN_STATUSES",
     "REPORTED",
     "TRANSITIONS",

@@ -23,6 +23,10 @@ class DocumentKind(models.TextChoices):
     HAND_OVER = "hand-over pack", "Hand-over pack"
 
 
+#: Kinds of which each paper is a certificate: numbered, sealed, with the record inside.
+NUMBERED = frozenset({DocumentKind.CERTIFICATE, DocumentKind.REPORT})
+
+
 class DocumentState(models.TextChoices):
     """Where a paper stands, computed and never stored."""
 

@@ -6,7 +6,18 @@ from dataclasses import dataclass
 
 from django.db.models import BooleanField, Exists, ExpressionWrapper, OuterRef, Q, QuerySet
 
-from jobs.models import Country, Customer, Document, DocumentKind, Job, JobKind, JobStatus, Role, User
+from jobs.models import (
+    NUMBERED,
+    Country,
+    Customer,
+    Document,
+    DocumentKind,
+    Job,
+    JobKind,
+    JobStatus,
+    Role,
+    User,
+)
 from jobs.permissions import BOOKS
 from jobs.queries.jobs import in_visible_jobs
 
@@ -15,8 +26,6 @@ PACK = (*BOOKS, Role.INSTALLER)
 RETRY = (*BOOKS, Role.INSPECTOR)
 #: Papers of which a job may have several that count, side by side.
 STAND_ALONE = (DocumentKind.NOTICE,)
-#: One takes the other's place: a sweep that had its certificate is corrected by a report.
-NUMBERED = (DocumentKind.CERTIFICATE, DocumentKind.REPORT)
 
 
 def documents_visible_to(user: User) -> QuerySet[Document]:
@@ -120,5 +129,5 @@ def _marked(documents: QuerySet[Document]) -> QuerySet[Document]:
     )
 
 
-def _same_place(kind: str) -> tuple[str, ...]:
-    return NUMBERED if kind in NUMBERED else (kind,)
+def _same_place(kind: str) -> frozenset[str]:
+    return NUMBERED if kind in NUMBERED else frozenset({kind})

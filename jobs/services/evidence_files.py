@@ -12,7 +12,7 @@ from django.core.files.storage import default_storage
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
 
-from jobs.queries.documents import NUMBERED
+from jobs.models import NUMBERED
 
 if TYPE_CHECKING:
     from jobs.evidence_rows import RowKind

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from calcs.lengths import METRES, UNIT_WORDS
-from calcs.quantities import KINDS
+from calcs.quantity_kinds import KINDS
 from calcs.unit_javascript import units_javascript
 from calcs.units import UnitError, format_length, format_quantity, parse_length, parse_quantity
 from inspections.checklists.limit_names import KNOWN_LIMITS

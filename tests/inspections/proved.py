@@ -16,10 +16,12 @@ from inspections.services.returns import record_return
 from inspections.services.signoff import record_sign_off
 from inspections.services.stages import stage_sign
 from jobs.evidence_guards import guards_take_off
-from jobs.models import Job, User
+from jobs.models import AccessWay, Job, User
+from jobs.services.document_access import paper_access_note
 from jobs.services.evidence_checks import Break, EvidenceCheck
 from tests.factories import NOW
 from tests.inspections.closing import INK, job_ready_to_begin, work_through
+from tests.inspections.reopened import REOPENED_AT, put_right, reopen, sign_again
 from tests.inspections.sealed import rendered
 from tests.inspections.sending import Tablet, answered
 
@@ -68,7 +70,14 @@ def _close(record: SiteRecord, inspector: User) -> None:
     sign_off = record_sign_off(record=record, name=inspector.name, remarks="Tidy.", **INK, **told)
     first = sign_off.certificates.get()
     rendered(first)
-    new = certificate_issue(sign_off=sign_off, supersedes=first, reason="A name was wrong.", **told)
+    paper_access_note(document=first.document, way=AccessWay.PAGE, by=inspector, now=told["now"])
+    reopen(record, inspector)
+    put_right(record, record.begun_by)
+    again = sign_again(record, inspector)
+    second = again.certificates.get()
+    rendered(second)
+    told["now"] = REOPENED_AT + timedelta(hours=4)
+    new = certificate_issue(sign_off=again, supersedes=second, reason="A name was wrong.", **told)
     rendered(new)
     certificate_withdraw(certificate=new, reason="The house was sold.", **told)
 

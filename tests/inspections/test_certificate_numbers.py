@@ -85,7 +85,7 @@ def test_processes_that_issue_at_once_leave_no_gap_and_no_twin(processes):
     assert numbers() == list(range(1, 25))
     assert Document.objects.count() == 24
     titles = {one.document.title for one in Certificate.objects.select_related("document")}
-    assert titles == {f"Closing certificate FW-{number:06d}" for number in range(1, 25)}
+    assert titles == {f"Sweep report FW-{number:06d}" for number in range(1, 25)}
 
 
 def test_a_process_killed_while_it_issues_leaves_no_gap(processes):

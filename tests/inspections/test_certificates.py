@@ -18,7 +18,7 @@ from inspections.services.certificates import certificate_issue
 from inspections.services.photo_copies import photo_prepare
 from inspections.services.pictures import picture_look
 from inspections.services.print_copies import print_copy_read
-from jobs.models import Credential, Document, Permit, Role, Shop
+from jobs.models import NUMBERED, Credential, Document, Permit, Role, Shop
 from jobs.services.documents import document_content, document_render, document_request
 from tests.factories import NOW, TechnicianFactory, UserFactory
 from tests.inspections.closing import job_closed, job_ready_to_begin, photo_make
@@ -77,7 +77,7 @@ def without_photos(certificate: Certificate) -> Document:
 
 
 def context() -> dict:
-    return Document.objects.get(kind="closing certificate").context
+    return Document.objects.get(kind__in=NUMBERED).context
 
 
 # The first page

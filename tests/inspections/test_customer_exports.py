@@ -103,7 +103,7 @@ def test_a_signature_is_a_picture_and_the_index_leads_to_every_file(customer):
         assert f'href="{file["path"]}"' in index
     assert "Quillon Ember" in index
     # As its checklist asks for it.
-    assert "Photo up the swept flue" in index
+    assert "Photo of the connector" in index
 
 
 def test_nothing_of_another_customer_is_in_it(customer, people):

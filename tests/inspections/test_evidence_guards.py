@@ -53,7 +53,7 @@ def test_no_column_that_was_recorded_is_changed_and_no_row_goes(erased):
                 continue
             tried += 1
             assert refused(lambda rows=rows, f=field, v=value: rows.update(**{f.attname: v})), (kind, field)
-        if not kind.goes:
+        if not (kind.goes or kind.ages):
             assert refused(lambda rows=rows: rows._raw_delete("default")), kind
     assert tried > 110
 
@@ -66,7 +66,7 @@ def test_what_was_not_changed_may_be_written_again(job):
 
 
 def test_what_comes_later_is_written_once(job):
-    paper = Document.objects.exclude(withdrawn_at=None).get()
+    paper = Document.objects.exclude(withdrawn_at=None).exclude(file="").first()
     assert refused(lambda: Document.objects.filter(pk=paper.pk).update(withdrawn_at=None))
     assert refused(lambda: Document.objects.filter(pk=paper.pk).update(sha256="0" * 64))
     assert refused(lambda: Document.objects.filter(pk=paper.pk).update(file=""))

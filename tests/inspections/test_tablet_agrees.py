@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from calcs.quantities import KINDS
+from calcs.quantity_kinds import KINDS
 from calcs.units import UnitError, format_length, format_quantity, parse_length, parse_quantity
 from inspections.checklists import Item
 from inspections.errors import InspectionsError

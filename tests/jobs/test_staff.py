@@ -246,10 +246,13 @@ class TestShop:
                 "time_zone": "Europe/London",
                 "unit_system": "metric",
                 "address": "1 Quay",
+                "keep_years": "12",
+                "access_log_years": "2",
             },
         )
         shop = Shop.current()
         assert (shop.name, shop.time_zone, shop.unit_system) == ("Lantern Stoves", "Europe/London", "metric")
+        assert (shop.keep_years, shop.access_log_years) == (12, 2)
         assert "Lantern Stoves" in client.get(reverse("today")).content.decode()
 
     def test_a_clock_nobody_knows_is_refused(self, as_user, owner):

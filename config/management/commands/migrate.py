@@ -19,7 +19,7 @@ class Command(Migrate):
     trigger elsewhere names it.
     """
 
-    def get_check_kwargs(self, options: dict[str, Any]) -> dict[str, Any]:
+    def get_check_kwargs(self, options: dict[str, Any]) -> Any:
         """Ask the database nothing before.
 
         A run that was killed leaves a database without its triggers, a new release one with those of before.

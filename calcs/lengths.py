@@ -321,9 +321,9 @@ def _terms(plain: str, text: str) -> list[tuple[str, str]]:
     while at < len(plain):
         term = _TERM.match(plain, at)
         if term is None:
+            what = f"“{plain[at:]}” in “{text.strip()}”" if at else f"“{text.strip()}”"
             raise UnitError(
-                "not_understood",
-                f"“{plain[at:]}” in “{text.strip()}” was not understood; write it like 22 1/2 in or 572 mm.",
+                "not_understood", f"{what} was not understood; write it like 22 1/2 in or 572 mm."
             )
         unit = term["unit"] or ""
         if unit and unit not in UNIT_WORDS:

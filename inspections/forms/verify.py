@@ -17,7 +17,7 @@ class CodeForm(forms.Form):
     """A code as it stands on the paper."""
 
     code = forms.CharField(
-        label="Code on the certificate",
+        label="Code on the certificate or report",
         help_text="Under the square code on its first page, such as FW-000001-7K3M-9QRT-2XVB-H4N8.",
         max_length=60,
         widget=forms.TextInput(

@@ -157,7 +157,7 @@ def part_said(visit: Visit, part: str) -> PartSaid:
     for condition in ("bad", "unknown", "worn", "sound"):
         if condition in found:
             said = [words for words in found[condition] if words != CONDITION_WORDS[condition]]
-            return PartSaid(condition, "; ".join(said[:2]), photo, visit)
+            return PartSaid(condition, ". ".join(said[:2]), photo, visit)
     return PartSaid("", _silence(visit, part), photo, visit)
 
 

@@ -76,13 +76,12 @@ def _dangers(customer: Customer) -> list[str]:
     """A family that must not light its stove has to be reachable until it may."""
     house = f"stage__record__job__{_CUSTOMER}"
     defects = Defect.objects.filter(**{house: customer}, closed_at=None).prefetch_related("gradings")
-    found = [
-        f"{defect.stage.record.job.number}: {defect.description}"
-        for defect in defects.select_related("stage__record__job")
-        if defect.grade == Severity.DANGER
-    ]
+    dangers = [one for one in defects.select_related("stage__record__job") if one.grade == Severity.DANGER]
     notices = DoNotUseNotice.objects.filter(**{f"defect__{house}": customer}, lifted_at=None)
-    return [*found, *(str(notice) for notice in notices.select_related("defect"))]
+    held = [notice.defect for notice in notices.select_related("defect__stage__record__job")]
+    # A danger and the notice about it are one thing to whoever reads this.
+    found = {one.pk: f"{one.stage.record.job.number}: {one.description}" for one in (*dangers, *held)}
+    return list(found.values())
 
 
 def _in_hand(customer: Customer) -> list[str]:

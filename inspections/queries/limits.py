@@ -8,6 +8,7 @@ from typing import Any
 from calcs.checks import Limit, Source, SourceKind
 from calcs.rulebook import load_rulebook
 from jobs.models import Installation, Job, Plan
+from jobs.services.jobs import NEEDS_PLAN
 
 #: Limits a job without a plan of its own takes from the rule book: (rule, side).
 SERVICE_RULES = {
@@ -30,13 +31,14 @@ ASKED_IF_LIMITED = {
 def limits_to_pin(job: Job) -> dict[str, Any]:
     """Return the limits that hold for a job as JSON: its plan's, else the house's latest plan's.
 
-    What no plan gives comes from the listings and the rule book. A limit nobody gives stays absent, so
-    that its measure is unknown.
+    What no plan gives comes from the listings and the rule book, also where somebody attached a plan to a
+    visit: a plan limits what is built, not the air in the room. A new installation is held to its plan
+    alone. A limit nobody gives stays absent, so that its measure is unknown.
     """
     installation = job.installation
     plan = plan_of(job)
     limits: dict[str, Any] = dict(plan.data["limits"]) if plan else {}
-    if job.plan_id is None:
+    if job.plan_id is None or job.kind not in NEEDS_PLAN:
         for name, limit in _service_limits(installation).items():
             limits.setdefault(name, limit.to_dict())
     return limits

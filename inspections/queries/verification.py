@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from inspections.models import Certificate, CertificateWithdrawal
+from jobs.models import DocumentKind
 
 
 class Standing(StrEnum):
@@ -32,6 +33,8 @@ class PublicView:
     issued_on: date
     #: Certificate | Inspection report.
     paper: str
+    #: Whether it tells what was found rather than that work was finished.
+    is_report: bool
     #: Such as "New installation".
     work: str
     withdrawn_on: date | None
@@ -71,6 +74,7 @@ def public_view(certificate: Certificate) -> PublicView:
         standing=standing,
         issued_on=certificate.issued_at.astimezone(zone).date(),
         paper=certificate.paper,
+        is_report=certificate.document.kind == DocumentKind.REPORT,
         work=job.get_kind_display(),
         withdrawn_on=withdrawal.at.astimezone(zone).date() if withdrawal else None,
         replaced_by=newest.serial if newest else "",

@@ -157,7 +157,7 @@ def _settle_defects(desk: Desk, item: Item, answer: Answer, unseen: bool) -> Non
                 item=item.key,
                 description=defect_sentence(item, answer, desk.rows.system),
                 severity=_severity(item, answer),
-                place=f"{desk.title(answer.stage)}: {item.ask}"[:200],
+                place=desk.title(answer.stage)[:200],
                 rule=rule_of(item, answer, desk.rows.rule_book),
                 opened_by_answer=answer,
                 opened_by=answer.by,

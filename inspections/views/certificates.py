@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -98,6 +99,8 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     job = certificate.sign_off.record.job
+    # The clock of the house, as on the paper itself.
+    timezone.activate(ZoneInfo(job.installation.site.time_zone))
     context = {
         "certificate": certificate,
         "document": certificate.document,

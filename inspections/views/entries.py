@@ -21,6 +21,7 @@ from inspections.services.defects import defect_report
 from inspections.services.photos import photo_store
 from inspections.services.stages import stage_sign
 from inspections.views.places import StagePlace, record_at, stage_at
+from inspections.views.review import review_render
 from inspections.views.work import stage_render
 from jobs.errors import JobsError
 from jobs.models import Role
@@ -110,15 +111,27 @@ def defect_add(request: HttpRequest, pk: int, key: str) -> HttpResponse:
         reverse("record_review", args=[pk]) if "review" in request.POST else reverse("stage", args=[pk, key])
     )
     form = DefectForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return _unreported(request, place, first_refusal(form))
     try:
-        if not form.is_valid():
-            messages.error(request, first_refusal(form))
-        else:
-            _report(request, place, form.cleaned_data)
-            messages.success(request, f"Defect reported on “{place.stage.title}”.")
+        _report(request, place, form.cleaned_data)
     except JobsError as error:
-        messages.error(request, error.sentence)
+        return _unreported(request, place, error.sentence)
+    messages.success(request, f"Defect reported on “{place.stage.title}”.")
     return redirect(back)
+
+
+def _unreported(request: HttpRequest, place: StagePlace, refusal: str) -> HttpResponse:
+    """Bring the page back with all that was typed; no page can put chosen files back."""
+    told = {
+        "report_refusal": refusal,
+        "report_said": request.POST,
+        "report_lost": len(request.FILES.getlist("photos")),
+        "report_stage": place.stage.key,
+    }
+    if "review" in request.POST:
+        return review_render(request, record_at(request, place.job.pk), status=422, **told)
+    return stage_render(request, place.job.pk, place.stage.key, status=422, **told)
 
 
 @transaction.atomic

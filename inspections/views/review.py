@@ -90,7 +90,8 @@ def record_sign_off_view(request: HttpRequest, pk: int) -> HttpResponse:
         record_sign_off(record=record, by=signed_in(request), now=timezone.now(), **form.cleaned_data)
     except JobsError as error:
         return review_render(request, record, status=422, sign_refusal=error.sentence, **kept)
-    messages.success(request, f"{record.job.number} is closed. The certificate is being made.")
+    paper = "report" if record.job.kind in REPORTED else "certificate"
+    messages.success(request, f"{record.job.number} is closed. The {paper} is being made.")
     return redirect("job_detail", pk)
 
 

@@ -41,7 +41,8 @@ class Site(AsTyped):
         constraints = [one_of("country", Country), one_of("unit_system", UnitSystem)]
 
     def __str__(self) -> str:
-        return f"{self.street}, {self.city}"
+        # Both are the same word once they were erased.
+        return self.street if self.street == self.city else f"{self.street}, {self.city}"
 
     @property
     def rule_book(self) -> str:

@@ -7,10 +7,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
+from jobs.errors import JobsError
+from jobs.forms.controls import refuse
 from jobs.forms.permits import PermitForm
 from jobs.models import Job, Permit
 from jobs.permissions import BOOKS, allow, signed_in
 from jobs.queries.jobs import jobs_visible_to
+from jobs.services.permits import permit_save
 
 
 @require_http_methods(["GET", "POST"])
@@ -33,7 +36,11 @@ def permit_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def _permit(request: HttpRequest, permit: Permit, job: Job) -> HttpResponse:
     form = PermitForm(request.POST or None, instance=permit)
     if form.is_valid():
-        form.save()
-        messages.success(request, "The permit is saved.")
-        return redirect("job_detail", job.pk)
+        try:
+            permit_save(permit=form.save(commit=False))
+        except JobsError as error:
+            refuse(form, error)
+        else:
+            messages.success(request, "The permit is saved.")
+            return redirect("job_detail", job.pk)
     return render(request, "jobs/permit_form.html", {"form": form, "job": job, "permit": permit})

@@ -234,7 +234,7 @@ export class Ledger {
     const { system } = this.#bundle.site;
     const description = defectSentence(item, { ...readAnswer({ item, text, hasPhoto, system }), hasPhoto }, system);
     const severity = verdict === "fail" ? severityOf(item, text) : "correct";
-    const place = `${this.#title(stage)}: ${item.ask}`.slice(0, 200);
+    const place = this.#title(stage).slice(0, 200);
     this.#layDefect({ stage, item: item.key, description, raised_alone: false, severity, place, by, at, where });
   }
 

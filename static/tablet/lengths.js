@@ -153,10 +153,8 @@ function termsOf(plain, text) {
   while (at < plain.length) {
     const term = matchAt(TERM, plain, at);
     if (!term) {
-      throw new UnitError(
-        "not_understood",
-        `“${plain.slice(at)}” in “${stripped(text)}” was not understood; write it like 22 1/2 in or 572 mm.`,
-      );
+      const what = at ? `“${plain.slice(at)}” in “${stripped(text)}”` : `“${stripped(text)}”`;
+      throw new UnitError("not_understood", `${what} was not understood; write it like 22 1/2 in or 572 mm.`);
     }
     const written = term[2] ?? "";
     if (written && !Object.hasOwn(UNIT_WORDS, written)) {

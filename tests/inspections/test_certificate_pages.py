@@ -51,7 +51,7 @@ def test_a_certificate_cannot_be_posted_to(certificate, as_user, office):
 @pytest.mark.parametrize("who", ["owner", "inspector"])
 def test_a_certificate_is_issued_again_with_a_reason(who, certificate, as_user, request):
     client = as_user(request.getfixturevalue(who))
-    assert "Issue the new certificate" in client.get(again(certificate)).content.decode()
+    assert f"Issue the new {certificate.noun}" in client.get(again(certificate)).content.decode()
     response = client.post(again(certificate), REASON)
     new = Certificate.objects.get(supersedes=certificate)
     assert response.url == page(new)

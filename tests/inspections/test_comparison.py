@@ -111,7 +111,7 @@ def test_a_first_visit_has_nothing_to_compare_and_says_so(installation, people, 
     assert {one.change for one in found.parts} == {"first"}
     assert {one.svg for one in found.trends} == {""}
     page = as_user(people["inspector"]).get(reverse("record_compared", args=[found.now.job.pk]))
-    assert "No earlier visit to this installation is on file" in page.content.decode()
+    assert "No earlier visit to this installation is signed off" in page.content.decode()
 
 
 def test_another_appliance_cuts_the_history(installation, people, swept):

@@ -149,7 +149,7 @@ def test_after_an_erasure_the_file_is_without_the_private_parts_and_still_holds(
     assert script(content)[0] == 0
     assert breaks() == []
     page = as_user(inspector).get(reverse("record_evidence", args=[proved.pk])).content.decode()
-    assert "Forgotten at the customer’s wish." in page
+    assert "Forgotten when the customer’s data was erased." in page
 
 
 def test_verifying_more_jobs_asks_no_more_of_the_database(office, installer, inspector):

@@ -249,7 +249,7 @@ def test_a_repair_called_off_leaves_them_open_and_the_office_opens_another(
     client.post(path)
     assert Job.objects.filter(kind=JobKind.REPAIR).count() == 2
     page = client.get(house).content.decode()
-    for said in ("Found by", "Followed up by", "it still holds", "Immediate danger"):
+    for said in ("found by", "Followed up by", "it still holds", "Immediate danger"):
         assert said in page, said
 
 

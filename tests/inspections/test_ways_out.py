@@ -10,7 +10,7 @@ from inspections.checklists import checklist_for, checklist_get
 from inspections.queries.applicable import facts_ask
 from inspections.queries.limits import facts_to_pin, limits_to_pin
 from inspections.services.signoff import record_sign_off
-from jobs.models import Chimney, ChimneySection, Job, JobStatus, Route, Survey
+from jobs.models import REPORTED, Chimney, ChimneySection, Job, JobKind, JobStatus, Route, Survey
 from jobs.services.plans import plan_make
 from tests.calcs.houses import CHIMNEY, SURVEY
 from tests.calcs.route_houses import ROUTES
@@ -96,6 +96,18 @@ def test_a_full_plan_limits_every_measure_that_is_asked(route, installer):
     checklist = checklist_for(kind="new installation", route=route)
     asked = {item.limit for _, item in checklist.items() if item.limit and facts_ask(item, facts)}
     assert asked - limits.keys() == set()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("kind", sorted({*REPORTED, JobKind.REPAIR}))
+def test_a_visit_with_a_plan_attached_is_held_to_the_rule_book_as_well(kind, installer):
+    job = scheduled("vaulted ceiling", installer.technician.crew)
+    planned = limits_to_pin(job)
+    assert planned == job.plan.data["limits"]
+    job.kind = kind
+    limits = limits_to_pin(job)
+    assert {"room.co", "sweep.deposit", "fuel.moisture"} <= limits.keys()
+    assert limits.items() >= planned.items()
 
 
 @pytest.mark.django_db

@@ -322,9 +322,23 @@ class TestDefect:
         path = where(job, "defect_add", "sealing")
         broken = SimpleUploadedFile("x.jpg", b"no picture")
         said = {"description": "Cracked", "severity": "danger", "photos": broken}
-        as_user(installer).post(path, said)
+        response = as_user(installer).post(path, said)
+        assert response.status_code == 422
+        assert "Choose the photo once more" in response.content.decode()
         assert not Defect.objects.exists()
         assert not OutgoingMail.objects.exists()
+
+    @pytest.mark.parametrize("place", ["stage", "review"])
+    def test_what_was_typed_comes_back_with_a_refusal(self, as_user, inspector, job, record, place):
+        said = {"description": "", "severity": "correct", "place": "Behind the collar", "rule": "Sheet 4"}
+        back = {"review": "yes", "item": "photo"} if place == "review" else {}
+        response = as_user(inspector).post(where(job, "defect_add", "sealing"), {**said, **back})
+        page = response.content.decode()
+        assert response.status_code == 422
+        assert "Write what is wrong and where." in page
+        assert page.count('value="Behind the collar"') == page.count('value="Sheet 4"') == 1
+        assert page.count('value="correct" required checked') == 1
+        assert page.count('role="alert" id="report-refusal"') == 1
 
     def test_without_words_it_says_so(self, as_user, installer, job, record):
         path = where(job, "defect_add", "sealing")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
-from jobs.models import Permit
-from tests.factories import JobFactory, VisitFactory
+from jobs.models import Customer, Permit
+from tests.factories import NOW, JobFactory, VisitFactory
 from tests.jobs.five import forbids, hides, needs_login, refuses_method
 
 pytestmark = pytest.mark.django_db
@@ -92,3 +92,13 @@ def test_a_reader_cannot_write(as_user, technician, inspector, permit):
 def test_a_wrong_method_is_refused(as_user, office, permit):
     refuses_method(as_user(office), add(permit.job), "put")
     refuses_method(as_user(office), edit(permit), "delete")
+
+
+def test_nothing_is_entered_about_somebody_who_was_erased(permit, as_user, office):
+    Customer.objects.update(erased_at=NOW)
+    client = as_user(office)
+    for path in (add(permit.job), edit(permit)):
+        page = client.post(path, SAID).content.decode()
+        assert "Everything personal of this customer was erased" in page
+    assert Permit.objects.get().number == "C-1"
+    assert "Add a permit" not in client.get(reverse("job_detail", args=[permit.job.pk])).content.decode()

@@ -222,7 +222,7 @@ test("what is given stays as it was", () => {
 
 test("a failing answer is as grave as the checklist says, one reported by hand as its person says", () => {
   const grave = itemIn(viewOf([answerOf("shield", "short")]), "shield").defect;
-  assert.deepEqual([grave?.severity, grave?.place], ["danger", "Attic: Ask shield"]);
+  assert.deepEqual([grave?.severity, grave?.place], ["danger", "Attic"]);
   assert.equal(itemIn(viewOf([answerOf("clearance", "1")]), "clearance").defect?.severity, "correct");
   const said = entryOf({ kind: "defect", stage: "attic", text: "A gap", severity: "advice", place: "At the hatch" });
   const [told] = viewOf([said]).openDefects;

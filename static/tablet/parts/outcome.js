@@ -45,7 +45,7 @@ function openDefect({ settled }, defect, open) {
     <div><strong>Defect open.</strong> ${severitySign(defect.severity)}</div>
     <div>${defect.description}</div>
     ${defect.place ? html`<div>Where: ${defect.place}</div>` : nothing}
-    ${defect.rule ? html`<div class="quiet">Rule: ${defect.rule}</div>` : nothing}
+    ${defect.rule && !defect.description.includes(defect.rule) ? html`<div class="quiet">Rule: ${defect.rule}</div>` : nothing}
     ${defect.photos.length ? html`<div class="photos">${defect.photos.map((one) => one.thumbnail ? html`<a class="photo" href=${one.picture} target="_blank" rel="noopener"><img src=${one.thumbnail} alt="The defect as found, opens large"></a>` : nothing)}</div>` : nothing}
     ${defect.severity === "danger" ? html`<div><strong>Do not use the stove.</strong> Put the tag on, and tell whoever is in the house.</div>` : nothing}
     ${open ? html`<div>${how}</div>` : nothing}

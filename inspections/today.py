@@ -117,11 +117,15 @@ def _late_row(entry: TabletEntry) -> LateView:
 
 
 def open_defects(user: User, now: datetime) -> Panel:
-    """Defects still open, the gravest first, the oldest of those first."""
+    """Defects that wait to be put right, the gravest first, the oldest of those first.
+
+    Advice waits for nobody here: it stands in the report and on the installation's page.
+    """
     defects = (
         open_defects_found()
         .filter(in_visible_jobs(user, "stage__record__job"))
         .exclude(stage__record__job__status=JobStatus.CANCELLED)
+        .exclude(current=Severity.ADVICE)
         .select_related("stage__record__job__installation__site__customer", "opened_by")
         .prefetch_related("gradings")
         .order_by(gravest_first(), "opened_at", "pk")

@@ -118,7 +118,7 @@ def certificate_context(
         "waivers": parts.waiver_parts(view, site),
         "remarks": sign_off.remarks,
         "sign_off": _sign_off(sign_off, site),
-        "next_due": _next_due(sign_off, site),
+        "next_due": _next_due(sign_off, site, now),
         "photos": photos,
         "pictures": sorted({photo["sha256"] for photo in photos}),
         "bounds": list(words.BOUNDS),
@@ -210,12 +210,14 @@ def _sign_off(sign_off: SignOff, site: Site) -> Json:
     }
 
 
-def _next_due(sign_off: SignOff, site: Site) -> list[Json]:
+def _next_due(sign_off: SignOff, site: Site, now: datetime) -> list[Json]:
+    today = now.astimezone(ZoneInfo(site.time_zone)).date()
     services = ServiceSchedule.objects.filter(installation=sign_off.record.job.installation, ended_on=None)
     return [
         {
             "service": service.get_kind_display(),
-            "due_on": day_words(service.next_due_on, site),
+            "due_on": ("overdue since " if service.is_overdue(today) else "")
+            + day_words(service.next_due_on, site),
             "source": stored_source_words(service.source),
         }
         for service in services

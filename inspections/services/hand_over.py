@@ -62,9 +62,10 @@ def hand_over_renew(*, certificate: Certificate, now: datetime) -> None:
 
 @transaction.atomic
 def hand_over_withdraw(*, job: Job, now: datetime) -> None:
-    """Mark the packs whose copy is of a certificate that was withdrawn."""
-    for pack in job.documents.filter(kind=DocumentKind.HAND_OVER, withdrawn_at=None):
-        document_withdraw(document=pack, now=now)
+    """Mark the packs that hold a certificate that was withdrawn, and the labels that lead to it."""
+    kinds = (DocumentKind.HAND_OVER, DocumentKind.FLUE_LABEL)
+    for paper in job.documents.filter(kind__in=kinds, withdrawn_at=None):
+        document_withdraw(document=paper, now=now)
 
 
 def _as_it_stands(job: Job) -> Job:

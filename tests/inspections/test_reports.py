@@ -162,7 +162,7 @@ def test_the_paper_is_whole_sealed_and_says_first_what_matters(report, tmp_path)
     first = paper.page(1)
     for words in (
         "Sweep report", report.serial, "Do not use", "Immediate danger: 1", "What was inspected",
-        "What was not", "To be put right", "Next due",
+        "What was not", "What was found", "Next due",
     ):  # fmt: skip
         assert words in first, words
     text = paper.text

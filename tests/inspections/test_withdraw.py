@@ -103,7 +103,7 @@ def test_the_page_asks_why_then_says_that_it_is_withdrawn(certificate, as_user, 
     client = as_user(request.getfixturevalue(who))
     detail = reverse("certificate_detail", args=[certificate.document_id])
     assert path(certificate) in client.get(detail).content.decode()
-    assert "Withdraw the certificate" in client.get(path(certificate)).content.decode()
+    assert "Withdraw the report" in client.get(path(certificate)).content.decode()
     assert client.post(path(certificate), REASON).url == detail
     text = client.get(detail).content.decode()
     assert "No longer counts" in text

@@ -81,9 +81,10 @@ def test_the_page_costs_the_same_however_many_events(as_user, inspector, job, an
 
 def test_long_chains_come_in_pages(as_user, inspector, proved):
     client, path = as_user(inspector), reverse("record_evidence", args=[proved.pk])
-    assert "page 1 of 2" in client.get(path).content.decode()
+    (pages,) = re.findall(r"page 1 of (\d+)", client.get(path).content.decode())
+    assert int(pages) > 1
     last = EvidenceEvent.objects.filter(job=proved).last()
-    assert f'aria-label="Event {last.number}"' in client.get(path, {"page": 2}).content.decode()
+    assert f'aria-label="Event {last.number}"' in client.get(path, {"page": pages}).content.decode()
 
 
 @pytest.mark.parametrize("name", ["record_evidence", "record_evidence_file"])
@@ -99,7 +100,7 @@ def test_the_file_keeps_to_the_published_schema_and_proves_itself(as_user, inspe
     checker = jsonschema.Draft202012Validator(schema)
     for line in content.splitlines():
         assert checker.is_valid(json.loads(line)), line
-    head = proved.site_record.sign_offs.get().certificates.last().document.context["chain_head"]
+    head = proved.site_record.sign_offs.last().certificates.last().document.context["chain_head"]
     code, said = script(content, head, "0" * 64)
     events = EvidenceEvent.objects.filter(job=proved)
     assert code == 0, said

@@ -88,6 +88,8 @@ US = {
     **{f"sweep.interval.{fuel}": ("1 year", "second-hand") for fuel in ("wood", "pellets", "coal")},
     "sweep.interval.smokeless": ("1 year", "second-hand"),
     "sweep.deposit": ("0.125 in", "second-hand"),
+    # 40 CFR 50.8, mean of eight hours (memory).
+    "room.co": ("9 ppm", "memory"),
     # IRC R1003.9: 3 ft, 2 ft, 10 ft (read); common practice for the brace (second-hand).
     "termination.above_penetration": ("3 ft", "read"),
     "termination.above_radius": ("2 ft", "read"),
@@ -147,6 +149,8 @@ CA = {
     **{f"sweep.interval.{fuel}": ("1 year", "memory") for fuel in ("wood", "pellets", "coal")},
     "sweep.interval.smokeless": ("1 year", "memory"),
     "sweep.deposit": ("0.125 in", "second-hand"),
+    # WHO guidelines for indoor air quality, 2010: 10 mg/m3 over eight hours (memory).
+    "room.co": ("8.6 ppm", "memory"),
     # Common practice: flashing and support (second-hand), cartridge and fuel (read), shield (memory).
     "flashing.nail_spacing": ("4 in", "second-hand"),
     "flashing.nail_edge": ("0.375 to 0.75 in", "second-hand"),
@@ -218,6 +222,8 @@ UK = {
     "sweep.interval.coal": ("6 month", "read"),
     "sweep.interval.smokeless": ("1 year", "read"),
     "sweep.deposit": ("0.125 in", "second-hand"),
+    # WHO guidelines for indoor air quality, 2010: 10 mg/m3 over eight hours (memory).
+    "room.co": ("8.6 ppm", "memory"),
     **{f"inspection.interval.{fuel}": ("1 year", "memory") for fuel in ("wood", "pellets", "coal")},
     "inspection.interval.smokeless": ("1 year", "memory"),
     # Common practice: brace, flashing and support (second-hand), cartridge and fuel (read), shield (memory).

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -57,6 +58,10 @@ def texts() -> Iterator[tuple[type[models.Model], models.Field[Any, Any]]]:
                 yield model, column
 
 
+#: Columns of text that hold JSON; people's words stand inside.
+JSON_AS_TEXT = {"EvidenceEvent.facts", "EvidencePrivate.content"}
+
+
 def write_marks() -> None:
     # What is recorded for good could have been written so at first.
     guards_off()
@@ -64,6 +69,8 @@ def write_marks() -> None:
         for row in model._default_manager.all():
             # The number keeps names that must differ apart.
             text = f"{row.pk}{MARK}"[: column.max_length or 200]
+            if f"{model.__name__}.{column.name}" in JSON_AS_TEXT:
+                text = json.dumps({"said": text})
             if getattr(row, column.name) != "" or column.name in {"notes", "wish", "remarks"}:
                 model._default_manager.filter(pk=row.pk).update(**{column.name: text})
 

@@ -179,8 +179,9 @@ class Desk:
         self._log += [partial(_same, entry) for entry in entries]
 
     def put_away(self) -> None:
-        """Write what was laid here and log it."""
+        """Write what was laid here, log it, and do what follows from it."""
         evidence_append_all(job=self.job, entries=self.rows_write())
+        self.defects_settle()
 
     def rows_write(self) -> list[EvidenceEntry]:
         """Write what was laid here and return what is to be logged of it.
@@ -198,14 +199,18 @@ class Desk:
             Defect.objects.bulk_update(self._closed, ["closed_by_answer", "closed_at"])
         if self._raised:
             Defect.objects.bulk_create(self._raised)
-        if self._closed or self._raised:
-            notices_settle(raised=self._raised, closed=carried_close(self._closed, by=self.by), by=self.by)
         if self._signed:
             Signature.objects.bulk_create([stage.signature for stage in self._signed if stage.signature])
             StageRecord.objects.bulk_update(self._signed, ["signed_at", "signed_by", "signature"])
         log = [entry() for entry in self._log]
-        self._answers, self._closed, self._raised, self._signed, self._log = [], [], [], [], []
+        self._answers, self._signed, self._log = [], [], []
         return log
+
+    def defects_settle(self) -> None:
+        """Do what follows from what was raised and closed, once it is logged: notices, other jobs' copies."""
+        if self._closed or self._raised:
+            notices_settle(raised=self._raised, closed=carried_close(self._closed, by=self.by), by=self.by)
+        self._closed, self._raised = [], []
 
 
 def _same(entry: EvidenceEntry) -> EvidenceEntry:

@@ -39,4 +39,6 @@ def entries_take(
     TabletEntry.objects.bulk_create(intake.receipts)
     log += [row_entry(TABLET_ENTRY, one) for one in intake.receipts]
     evidence_append_all(job=job, entries=log)
+    if intake.desk is not None:
+        intake.desk.defects_settle()
     return results
